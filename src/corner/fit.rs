@@ -1,0 +1,350 @@
+//! Which filter do several readings say: family, slope and corner by least squares in dB.
+
+use std::f64::consts::LN_10;
+
+use super::reference::{Mark, RatioForm, Reading, Reference};
+use crate::filter::Alignment;
+use crate::meter::MeterSpec;
+use crate::quantity::{Decibels, Hertz};
+
+/// Nepers to decibels of voltage: 20 / ln 10.
+const DB: f64 = 20.0 / LN_10;
+/// Coverage factor of the expanded uncertainty.
+const COVERAGE: f64 = 2.0;
+/// Two filters are told apart where their chi-squares differ by more than this: the 95 % point of chi-square with one
+/// degree of freedom (3.841, any table of the distribution).
+pub const TOLD_APART: f64 = 3.84;
+/// Corners are searched from here ...
+const SEARCH_LOW_HZ: f64 = 1.0;
+/// ... to here,
+const SEARCH_HIGH_HZ: f64 = 1000.0;
+/// in steps of 1/40 of a natural logarithm, fine against the width of any response.
+const SEARCH_STEPS: u32 = 276;
+/// Gauss-Newton steps at most; from the best point of the search it needs a handful.
+const REFINEMENTS: usize = 60;
+
+/// A reading at a tone, with a reference of its own where it has one.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pair {
+    /// The tone.
+    pub tone: Hertz,
+    /// What the meter showed with the filter in.
+    pub reading: Reading,
+    /// What it showed at the same tone for the reference.
+    pub reference: Option<Reading>,
+}
+
+/// The reference of every pair that has none of its own.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SharedReference {
+    /// As read.
+    pub reading: Reading,
+    /// The tone at which it was read; matters where the filter stood at a mark.
+    pub tone: Hertz,
+}
+
+/// A filter that was fitted, and how well.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fit {
+    /// The filter that fits best.
+    pub alignment: Alignment,
+    /// Its corner.
+    pub corner: Hertz,
+    /// Standard error of the corner from the scatter of the residuals, n - 1 degrees of freedom.
+    pub standard_error: Hertz,
+    /// Expanded uncertainty of the corner, k = 2, from the meter (and the mark).
+    pub uncertainty: Hertz,
+    /// For each pair, the measured level less the fitted one: above zero where the meter showed more volts.
+    pub residuals: Vec<Decibels>,
+    /// Root mean square of the residuals, over n.
+    pub rms_residual: Decibels,
+    /// Every other filter considered, best first.
+    pub alternatives: Vec<Alternative>,
+}
+
+/// Another filter held against the same readings.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Alternative {
+    /// The filter.
+    pub alignment: Alignment,
+    /// The corner that fits it best.
+    pub corner: Hertz,
+    /// Root mean square of its residuals.
+    pub rms_residual: Decibels,
+    /// Whether the readings tell it from the best one.
+    pub told_apart: bool,
+}
+
+/// Why nothing could be fitted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum NoFit {
+    /// One reading fits every filter.
+    #[error("a fit needs at least two readings")]
+    TooFew,
+    /// A pair without a reference, and none shared.
+    #[error("a reading has no reference of its own and none is shared")]
+    NoReference,
+    /// No filter follows the readings with a corner anywhere near the tones.
+    #[error("no filter fits: the readings do not fall towards lower tones as a high-pass filter makes them")]
+    NoCorner,
+}
+
+impl Fit {
+    /// Fits every one of `candidates` to the pairs and keeps the one with the least rms residual.
+    ///
+    /// Unweighted least squares of the level in dB over ln corner: a search over the whole range, then Gauss-Newton.
+    /// Where `mark` is given the filter could not be taken out: every reference was read with the filter at that mark,
+    /// so each candidate is also reckoned out of the reference.
+    ///
+    /// # Errors
+    /// See [`NoFit`].
+    pub fn of(
+        pairs: &[Pair],
+        shared: Option<SharedReference>,
+        mark: Option<Mark>,
+        meter: MeterSpec,
+        candidates: impl IntoIterator<Item = Alignment>,
+    ) -> Result<Self, NoFit> {
+        if pairs.len() < 2 {
+            return Err(NoFit::TooFew);
+        }
+        let points: Vec<Point> =
+            pairs.iter().map(|pair| Point::new(*pair, shared, meter)).collect::<Option<_>>().ok_or(NoFit::NoReference)?;
+        let data = Data { points, shared: shared.map(|shared| shared.reading), mark, meter };
+        let mut fitted: Vec<Candidate> =
+            candidates.into_iter().filter_map(|alignment| data.best_corner(alignment)).collect();
+        fitted.sort_by(|a, b| a.squares.total_cmp(&b.squares));
+        let (best, others) = fitted.split_first().ok_or(NoFit::NoCorner)?;
+        Ok(data.report(best, others))
+    }
+
+    /// What these readings say of one filter: the best fit itself, or the alternative.
+    pub fn told_apart_from(&self, alignment: Alignment) -> Option<bool> {
+        if self.alignment == alignment {
+            return Some(false);
+        }
+        self.alternatives.iter().find(|other| other.alignment == alignment).map(|other| other.told_apart)
+    }
+}
+
+/// One pair, ready to fit.
+struct Point {
+    tone: Hertz,
+    /// Where the reference of this pair was read.
+    reference_tone: Hertz,
+    /// Measured level against the reference as read, in dB: zero or below for a filter without a hump.
+    level: f64,
+    /// Standard uncertainty of the level that belongs to this pair alone, in dB.
+    own: f64,
+    /// Whether it uses the shared reference.
+    shares: bool,
+}
+
+impl Point {
+    fn new(pair: Pair, shared: Option<SharedReference>, meter: MeterSpec) -> Option<Self> {
+        let relative = |reading: Reading| reading.relative_uncertainty(meter, RatioForm::Full);
+        let (reference, reference_tone, own_reference) = match pair.reference {
+            Some(own) => (own, pair.tone, relative(own)),
+            None => shared.map(|shared| (shared.reading, shared.tone, 0.0))?,
+        };
+        Some(Self {
+            tone: pair.tone,
+            reference_tone,
+            level: -pair.reading.volts.down_from(reference.volts).db(),
+            own: DB * relative(pair.reading).hypot(own_reference),
+            shares: pair.reference.is_none(),
+        })
+    }
+}
+
+/// All pairs, and what they have in common.
+struct Data {
+    points: Vec<Point>,
+    shared: Option<Reading>,
+    mark: Option<Mark>,
+    meter: MeterSpec,
+}
+
+/// One filter at the corner that fits it best.
+struct Candidate {
+    alignment: Alignment,
+    corner: Hertz,
+    residuals: Vec<f64>,
+    squares: f64,
+    /// d level / d ln corner for each pair, in dB.
+    slopes: Vec<f64>,
+}
+
+impl Data {
+    /// Residuals and slopes of one filter with its corner at e^z hertz.
+    fn at(&self, alignment: Alignment, z: f64) -> Candidate {
+        let corner = Hertz::new(z.exp());
+        let (residuals, slopes): (Vec<f64>, Vec<f64>) = self
+            .points
+            .iter()
+            .map(|point| {
+                let response = alignment.response(point.tone, corner);
+                let at_mark = self.mark.map_or(0.0, |mark| alignment.response(point.reference_tone, mark.at).down().db());
+                let fitted = at_mark - response.down().db();
+                (point.level - fitted, DB * response.sensitivity())
+            })
+            .unzip();
+        let squares = residuals.iter().map(|residual| residual * residual).sum();
+        Candidate { alignment, corner, residuals, squares, slopes }
+    }
+
+    /// The corner with the least squares, or `None` where it lies at an end of the search or cannot be told at all.
+    fn best_corner(&self, alignment: Alignment) -> Option<Candidate> {
+        let (low, high) = (SEARCH_LOW_HZ.ln(), SEARCH_HIGH_HZ.ln());
+        let step = (high - low) / f64::from(SEARCH_STEPS);
+        let squares = |index: u32| self.at(alignment, low + step * f64::from(index)).squares;
+        let best = (0..=SEARCH_STEPS).min_by(|a, b| squares(*a).total_cmp(&squares(*b)))?;
+        if best == 0 || best == SEARCH_STEPS {
+            return None;
+        }
+        let mut candidate = self.at(alignment, low + step * f64::from(best));
+        for _ in 0..REFINEMENTS {
+            let gradient: f64 = candidate.slopes.iter().zip(&candidate.residuals).map(|(slope, r)| slope * r).sum();
+            let mut move_by = gradient / candidate.curvature();
+            if !move_by.is_finite() {
+                return None;
+            }
+            // Halve the step until it helps; a step too small to matter ends the search.
+            let improved = loop {
+                let next = self.at(alignment, candidate.corner.hz().ln() + move_by);
+                if next.squares < candidate.squares {
+                    break Some(next);
+                }
+                move_by /= 2.0;
+                if move_by.abs() < 1e-13 {
+                    break None;
+                }
+            };
+            match improved {
+                Some(next) => candidate = next,
+                None => break,
+            }
+        }
+        Some(candidate)
+    }
+
+    fn chi_square(&self, candidate: &Candidate) -> f64 {
+        candidate.residuals.iter().zip(&self.points).map(|(residual, point)| (residual / point.own).powi(2)).sum()
+    }
+
+    fn report(&self, best: &Candidate, others: &[Candidate]) -> Fit {
+        let n = self.points.len() as f64;
+        let rms = |candidate: &Candidate| Decibels::new((candidate.squares / n).sqrt());
+        let best_chi_square = self.chi_square(best);
+        let scatter = (best.squares / (n - 1.0)).sqrt();
+        Fit {
+            alignment: best.alignment,
+            corner: best.corner,
+            standard_error: best.corner.times(scatter / best.curvature().sqrt()),
+            uncertainty: best.corner.times(COVERAGE * self.relative_corner_uncertainty(best)),
+            residuals: best.residuals.iter().map(|residual| Decibels::new(*residual)).collect(),
+            rms_residual: rms(best),
+            alternatives: others
+                .iter()
+                .map(|other| Alternative {
+                    alignment: other.alignment,
+                    corner: other.corner,
+                    rms_residual: rms(other),
+                    told_apart: self.chi_square(other) - best_chi_square > TOLD_APART,
+                })
+                .collect(),
+        }
+    }
+
+    /// Standard uncertainty of ln corner: each pair's own part as independent, the shared reference and the mark as
+    /// common to the pairs that use them (JCGM 100:2008, 5.1.2 and 5.2.2).
+    fn relative_corner_uncertainty(&self, best: &Candidate) -> f64 {
+        let weights: Vec<f64> = best.slopes.iter().map(|slope| slope / best.curvature()).collect();
+        let own = weights.iter().zip(&self.points).fold(0.0f64, |sum, (weight, point)| sum.hypot(weight * point.own));
+        let shared = self.shared.map_or(0.0, |reading| {
+            let weight: f64 = weights.iter().zip(&self.points).filter(|(_, point)| point.shares).map(|(w, _)| w).sum();
+            weight * DB * reading.relative_uncertainty(self.meter, RatioForm::Full)
+        });
+        let mark: f64 = weights
+            .iter()
+            .zip(&self.points)
+            .map(|(weight, point)| {
+                let reference = Reference { reading: Reading::steady(crate::quantity::Volts::new(1.0)), mark: self.mark };
+                weight * DB * reference.mark_uncertainty(best.alignment, point.reference_tone)
+            })
+            .sum();
+        own.hypot(shared).hypot(mark)
+    }
+}
+
+impl Candidate {
+    /// The sum of squared slopes.
+    fn curvature(&self) -> f64 {
+        self.slopes.iter().map(|slope| slope * slope).sum()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::filter::{Family, Slope};
+    use crate::quantity::Volts;
+
+    fn alignment(family: Family, slope: u32) -> Alignment {
+        Alignment::new(family, Slope::new(slope).unwrap()).unwrap()
+    }
+
+    fn pairs(filter: Alignment, corner: f64, tones: &[f64]) -> Vec<Pair> {
+        tones
+            .iter()
+            .map(|tone| {
+                let tone = Hertz::new(*tone);
+                let volts = Volts::new(8.0 * filter.response(tone, Hertz::new(corner)).ratio());
+                Pair { tone, reading: Reading::steady(volts), reference: Some(Reading::steady(Volts::new(8.0))) }
+            })
+            .collect()
+    }
+
+    #[test]
+    fn every_candidate_is_found_again_from_exact_readings() {
+        for filter in Alignment::candidates() {
+            let fit = Fit::of(&pairs(filter, 26.3, &[15.0, 20.0, 26.0, 35.0]), None, None, MeterSpec::USUAL, Alignment::candidates())
+                .unwrap();
+            assert_eq!(fit.alignment, filter);
+            assert!((fit.corner.hz() / 26.3 - 1.0).abs() < 1e-9, "{filter}: {}", fit.corner.hz());
+            assert!(fit.rms_residual.db() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn a_filter_that_stayed_in_is_reckoned_out_of_a_shared_reference() {
+        let filter = alignment(Family::LinkwitzRiley, 24);
+        let mark = Mark { at: Hertz::new(18.0), uncertainty: Mark::USUAL_UNCERTAINTY };
+        let reference_tone = Hertz::new(27.0);
+        let as_read = Volts::new(8.0 * filter.response(reference_tone, mark.at).ratio());
+        let mut pairs = pairs(filter, 27.0, &[18.0, 22.0, 27.0, 36.0]);
+        for pair in &mut pairs {
+            pair.reference = None;
+        }
+        let shared = SharedReference { reading: Reading::steady(as_read), tone: reference_tone };
+        let fit = Fit::of(&pairs, Some(shared), Some(mark), MeterSpec::USUAL, Alignment::candidates()).unwrap();
+        assert_eq!(fit.alignment, filter);
+        assert!((fit.corner.hz() - 27.0).abs() < 1e-7);
+    }
+
+    #[test]
+    fn what_cannot_be_fitted_says_why() {
+        let of = |pairs: &[Pair]| Fit::of(pairs, None, None, MeterSpec::USUAL, Alignment::candidates());
+        let good = pairs(alignment(Family::Butterworth, 24), 27.0, &[20.0, 27.0]);
+        assert_eq!(of(&[]), Err(NoFit::TooFew));
+        assert_eq!(of(&good[..1]), Err(NoFit::TooFew));
+        let mut bare = good.clone();
+        bare[0].reference = None;
+        assert_eq!(of(&bare), Err(NoFit::NoReference));
+        let mut flat = good;
+        for pair in &mut flat {
+            pair.reading = Reading::steady(Volts::new(8.0));
+        }
+        assert_eq!(of(&flat), Err(NoFit::NoCorner));
+    }
+}

@@ -1,0 +1,9 @@
+//! Third floor: from readings to the corner, with how well it is known.
+
+mod fit;
+mod one;
+mod reference;
+
+pub use fit::{Alternative, Fit, NoFit, Pair, SharedReference, TOLD_APART};
+pub use one::{CornerSaid, FAR_ABOVE_PERCENT, corner_from_reading, percent_per_percent};
+pub use reference::{Mark, RatioForm, Reading, Reference};

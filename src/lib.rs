@@ -1,0 +1,7 @@
+//! Cornerset: from a low-cut knob and a voltmeter to a corner that is known, with a record that says how.
+
+pub mod corner;
+pub mod filter;
+pub mod meter;
+pub mod plan;
+pub mod quantity;

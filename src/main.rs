@@ -1,0 +1,2 @@
+//! scaffold
+fn main() {}

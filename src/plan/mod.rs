@@ -1,0 +1,15 @@
+//! Fourth floor: from what is known to the tone, the targets and the windows.
+
+mod document;
+mod inputs;
+mod points;
+mod setting;
+mod warnings;
+mod working;
+
+pub use document::{PlanDocument, TargetsDocument};
+pub use inputs::{CornerChoice, Inputs};
+pub use points::{DOWN_POINTS, MIN_STEPS, Point};
+pub use setting::{Judged, Plan, Setting};
+pub use warnings::{HAZARDOUS, family_guess};
+pub use working::{judging, planning};

@@ -1,0 +1,117 @@
+//! What a person should know about a plan before the knob is touched, a sentence each.
+
+use super::setting::Plan;
+use crate::corner::{FAR_ABOVE_PERCENT, percent_per_percent};
+use crate::filter::{Alignment, Family, Slope};
+use crate::meter::AcceptZone;
+use crate::quantity::{Hertz, Volts, show};
+
+/// Above this many volts rms a live output can hurt: 30 V rms, the line at which IEC 61010-1:2010, 6.3.1 starts to
+/// call a voltage hazardous live in normal condition (from memory).
+pub const HAZARDOUS: Volts = Volts::new(30.0);
+
+/// Every warning that this plan deserves.
+pub(super) fn warnings(plan: &Plan) -> Vec<String> {
+    [hazardous(plan), above_tuning(plan), far_above(plan), passes_reference(plan), empty_zone(plan)]
+        .into_iter()
+        .flatten()
+        .collect()
+}
+
+fn hazardous(plan: &Plan) -> Option<String> {
+    let reference = plan.inputs.reference.reading.volts;
+    (reference > HAZARDOUS).then(|| {
+        format!(
+            "The reference of {:.1} V is above {:.0} V rms and hazardous to touch: a lower reference does the same job.",
+            reference.volts(),
+            HAZARDOUS.volts()
+        )
+    })
+}
+
+fn above_tuning(plan: &Plan) -> Option<String> {
+    let corner = plan.inputs.corner.corner();
+    let tuning = plan.inputs.corner.tuning().filter(|tuning| corner >= *tuning)?;
+    Some(format!(
+        "The corner of {} is not below the tuning of {}: the filter takes off bass that the box plays safely.",
+        show::hertz(corner),
+        show::hertz(tuning)
+    ))
+}
+
+fn far_above(plan: &Plan) -> Option<String> {
+    let (tone, corner) = (plan.inputs.tone, plan.inputs.corner.corner());
+    let share = percent_per_percent(plan.inputs.alignment, tone, corner);
+    (share > FAR_ABOVE_PERCENT).then(|| {
+        format!(
+            "The tone of {} says little about a corner of {}: 1 % of voltage there is {:.0} % of corner; a lower tone \
+             says more.",
+            show::hertz(tone),
+            show::hertz(corner),
+            share.percent()
+        )
+    })
+}
+
+fn passes_reference(plan: &Plan) -> Option<String> {
+    let setting = &plan.setting;
+    setting.corner_low.is_none().then(|| {
+        "The window reaches up to the reference, so it sets no lower limit to the corner: use a lower tone or a \
+         narrower tolerance."
+            .to_owned()
+    })
+}
+
+fn empty_zone(plan: &Plan) -> Option<String> {
+    (plan.setting.accept == AcceptZone::Empty).then(|| {
+        let held = if plan.inputs.range_held { "" } else { ", a meter held on one range" };
+        format!(
+            "This meter cannot tell inside from outside here, so every reading is borderline at best: a higher \
+             reference, a finer range{held} or a wider tolerance would help."
+        )
+    })
+}
+
+/// Where the family is only a guess: how far off that can put the corner, as one sentence.
+///
+/// The knob is turned until the meter shows the target of the guessed filter; for every other family of that slope,
+/// the corner at which it would show the same.
+pub fn family_guess(guess: Alignment, corner: Hertz, tone: Hertz) -> String {
+    let down = guess.response(tone, corner).down();
+    let others: Vec<String> = [Family::Butterworth, Family::LinkwitzRiley, Family::Bessel]
+        .into_iter()
+        .filter(|family| *family != guess.family())
+        .filter_map(|family| {
+            let other = Alignment::new(family, guess.slope()).ok()?;
+            let really = other.corners_from_down(tone, down).single()?;
+            let share = (really.hz() / corner.hz() - 1.0) * 100.0;
+            Some(format!("{} ({share:+.0} %) if it is {family}", show::hertz(really)))
+        })
+        .collect();
+    if others.is_empty() {
+        return format!("The family is a guess, but {} filters are {} only.", guess.slope(), guess.family());
+    }
+    format!(
+        "The family is a guess: set as {guess} for {}, the corner is really {}.",
+        show::hertz(corner),
+        show::list_or(&others)
+    )
+}
+
+/// The filter that is taken where the family is unknown and nothing was found out.
+pub fn guess(slope: Slope) -> Option<Alignment> {
+    Alignment::new(Family::Butterworth, slope).ok()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Linkwitz-Riley 24 turned to 0.708 on a 27 Hz tone stands at 21.7 Hz, 0.80224 of what was wanted (algebra).
+    #[test]
+    fn a_wrong_family_is_said_in_hertz() {
+        let text = family_guess(guess(Slope::new(24).unwrap()).unwrap(), Hertz::new(27.0), Hertz::new(27.0));
+        assert!(text.contains("21.66 Hz (-20 %) if it is Linkwitz-Riley"), "{text}");
+        assert!(text.contains("if it is Bessel"), "{text}");
+    }
+}

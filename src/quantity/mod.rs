@@ -1,0 +1,11 @@
+//! Ground floor: quantities, what a person types, and how a quantity is shown.
+
+pub mod entry;
+pub mod ranges;
+mod refusal;
+pub mod show;
+pub mod text;
+mod units;
+
+pub use refusal::Refusal;
+pub use units::{Decibels, Hertz, Ohms, Percent, Volts, Watts};

@@ -1,0 +1,140 @@
+//! Text that came from outside: made harmless before it is shown, and checked before it is kept.
+
+use super::Refusal;
+
+/// The longest name (technician, amplifier, job, meter), in characters.
+pub const NAME_MAX: usize = 120;
+
+/// The longest note, in characters.
+pub const NOTE_MAX: usize = 1000;
+
+/// `text` with every character that a terminal would act on, or that cannot be seen, as its code point: `<U+001B>`.
+///
+/// Line ends and tabs are shown the same way, so the result is always one line.
+pub fn visible(text: &str) -> String {
+    let mut shown = String::with_capacity(text.len());
+    for character in text.chars() {
+        if is_invisible(character) {
+            shown.push_str(&format!("<{}>", code_point(character)));
+        } else {
+            shown.push(character);
+        }
+    }
+    shown
+}
+
+/// Takes one line that a person typed as a name or a note, without the blanks around it.
+///
+/// # Errors
+/// Refused when nothing is left, when more than `max_chars` characters are, and when one of them cannot be seen.
+pub fn accept_line(field: &str, text: &str, max_chars: usize) -> Result<String, Refusal> {
+    let line = text.trim();
+    let problem = if line.is_empty() {
+        Some("was given".to_owned())
+    } else if line.chars().nth(max_chars).is_some() {
+        Some(format!("is longer than {max_chars} characters"))
+    } else {
+        line.chars()
+            .find(|&character| is_invisible(character))
+            .map(|character| format!("holds the invisible character {}", code_point(character)))
+    };
+    match problem {
+        None => Ok(line.to_owned()),
+        Some(problem) => {
+            let accepted = format!("one line of 1 to {max_chars} characters");
+            Err(Refusal::new(field, text, problem, accepted))
+        }
+    }
+}
+
+/// A character by its code point, as the Unicode standard writes it.
+fn code_point(character: char) -> String {
+    format!("U+{:04X}", u32::from(character))
+}
+
+/// Controls and the format characters of the Unicode standard (general categories Cc, Zl, Zp and the parts of Cf that
+/// hide, reorder or join), without the variation selectors.
+fn is_invisible(character: char) -> bool {
+    matches!(character,
+        '\u{0000}'..='\u{001F}'      // C0 controls
+        | '\u{007F}'..='\u{009F}'    // delete and C1 controls
+        | '\u{00AD}'                 // soft hyphen
+        | '\u{061C}'                 // Arabic letter mark
+        | '\u{180E}'                 // Mongolian vowel separator
+        | '\u{200B}'..='\u{200F}'    // zero-width characters and direction marks
+        | '\u{2028}'..='\u{202E}'    // line and paragraph separators, direction embeddings and overrides
+        | '\u{2060}'..='\u{206F}'    // word joiner, invisible operators, direction isolates
+        | '\u{FEFF}'                 // byte order mark
+        | '\u{FFF9}'..='\u{FFFB}'    // interlinear annotations
+        | '\u{E0000}'..='\u{E007F}'  // tags
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    #[test]
+    fn what_acts_on_a_terminal_is_spelled_out() {
+        assert_eq!(visible("a\u{1B}[31mb"), "a<U+001B>[31mb");
+        assert_eq!(visible("one\ttwo\r\nthree"), "one<U+0009>two<U+000D><U+000A>three");
+        assert_eq!(visible("\u{9B}2J\u{7F}"), "<U+009B>2J<U+007F>");
+        assert_eq!(visible("\u{202E}abc\u{2066}\u{200D}"), "<U+202E>abc<U+2066><U+200D>");
+        assert_eq!(visible("\u{E0041}"), "<U+E0041>");
+        assert_eq!(visible("\u{2028}\u{2029}\u{FEFF}"), "<U+2028><U+2029><U+FEFF>");
+    }
+
+    #[test]
+    fn ordinary_text_stays_as_it_is() {
+        for text in ["Müller & Söhne", "4 Ω", "東京", "שלום", "\u{2764}\u{FE0F}", "a\u{A0}b", "<U+001B>"] {
+            assert_eq!(visible(text), text);
+        }
+    }
+
+    #[test]
+    fn a_line_is_trimmed_and_kept() {
+        assert_eq!(accept_line("technician", "  Ada L. \n", NAME_MAX).unwrap(), "Ada L.");
+        let longest = "ä".repeat(NAME_MAX);
+        assert_eq!(accept_line("technician", &longest, NAME_MAX).unwrap(), longest);
+    }
+
+    #[test]
+    fn what_is_not_one_visible_line_is_refused() {
+        let cases = [
+            (" \t", "job: nothing was given; accepted: one line of 1 to 10 characters"),
+            (
+                "12345678901",
+                "job: `12345678901` is longer than 10 characters; accepted: one line of 1 to 10 characters",
+            ),
+            (
+                "a\u{202E}\u{7}b",
+                "job: `a<U+202E><U+0007>b` holds the invisible character U+202E; accepted: one line of 1 to 10 characters",
+            ),
+            (
+                "a\nb",
+                "job: `a<U+000A>b` holds the invisible character U+000A; accepted: one line of 1 to 10 characters",
+            ),
+        ];
+        for (text, message) in cases {
+            assert_eq!(accept_line("job", text, 10).unwrap_err().to_string(), message);
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn shown_text_holds_nothing_that_acts(text in any::<String>()) {
+            let shown = visible(&text);
+            prop_assert!(!shown.chars().any(|c| c.is_control() || is_invisible(c)));
+            prop_assert_eq!(visible(&shown), shown);
+        }
+
+        #[test]
+        fn a_line_taken_is_shown_as_it_is(text in any::<String>()) {
+            if let Ok(line) = accept_line("note", &text, NOTE_MAX) {
+                prop_assert_eq!(visible(&line), line);
+            }
+        }
+    }
+}
