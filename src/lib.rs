@@ -5,3 +5,5 @@ pub mod filter;
 pub mod meter;
 pub mod plan;
 pub mod quantity;
+pub mod record;
+pub mod session;

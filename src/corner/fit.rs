@@ -108,8 +108,11 @@ impl Fit {
         if pairs.len() < 2 {
             return Err(NoFit::TooFew);
         }
-        let points: Vec<Point> =
-            pairs.iter().map(|pair| Point::new(*pair, shared, meter)).collect::<Option<_>>().ok_or(NoFit::NoReference)?;
+        let points: Vec<Point> = pairs
+            .iter()
+            .map(|pair| Point::new(*pair, shared, meter))
+            .collect::<Option<_>>()
+            .ok_or(NoFit::NoReference)?;
         let data = Data { points, shared: shared.map(|shared| shared.reading), mark, meter };
         let mut fitted: Vec<Candidate> =
             candidates.into_iter().filter_map(|alignment| data.best_corner(alignment)).collect();
@@ -184,7 +187,8 @@ impl Data {
             .iter()
             .map(|point| {
                 let response = alignment.response(point.tone, corner);
-                let at_mark = self.mark.map_or(0.0, |mark| alignment.response(point.reference_tone, mark.at).down().db());
+                let at_mark =
+                    self.mark.map_or(0.0, |mark| alignment.response(point.reference_tone, mark.at).down().db());
                 let fitted = at_mark - response.down().db();
                 (point.level - fitted, DB * response.sensitivity())
             })
@@ -269,7 +273,8 @@ impl Data {
             .iter()
             .zip(&self.points)
             .map(|(weight, point)| {
-                let reference = Reference { reading: Reading::steady(crate::quantity::Volts::new(1.0)), mark: self.mark };
+                let reference =
+                    Reference { reading: Reading::steady(crate::quantity::Volts::new(1.0)), mark: self.mark };
                 weight * DB * reference.mark_uncertainty(best.alignment, point.reference_tone)
             })
             .sum();
@@ -308,8 +313,14 @@ mod tests {
     #[test]
     fn every_candidate_is_found_again_from_exact_readings() {
         for filter in Alignment::candidates() {
-            let fit = Fit::of(&pairs(filter, 26.3, &[15.0, 20.0, 26.0, 35.0]), None, None, MeterSpec::USUAL, Alignment::candidates())
-                .unwrap();
+            let fit = Fit::of(
+                &pairs(filter, 26.3, &[15.0, 20.0, 26.0, 35.0]),
+                None,
+                None,
+                MeterSpec::USUAL,
+                Alignment::candidates(),
+            )
+            .unwrap();
             assert_eq!(fit.alignment, filter);
             assert!((fit.corner.hz() / 26.3 - 1.0).abs() < 1e-9, "{filter}: {}", fit.corner.hz());
             assert!(fit.rms_residual.db() < 1e-9);

@@ -132,10 +132,9 @@ impl Inputs {
                 };
                 Window { low: at(1.0 + share.fraction()), high: at(1.0 - share.fraction()) }
             }
-            Tolerance::Level(db) => Window {
-                low: target.times(db.down_ratio()),
-                high: Volts::new(target.volts() / db.down_ratio()),
-            },
+            Tolerance::Level(db) => {
+                Window { low: target.times(db.down_ratio()), high: Volts::new(target.volts() / db.down_ratio()) }
+            }
         }
     }
 }
@@ -152,9 +151,7 @@ impl Setting {
             }
             match inputs.tolerance {
                 Tolerance::Corner(tolerance) => Some(corner.times(1.0 + share * tolerance.fraction())),
-                Tolerance::Level(_) => {
-                    inputs.alignment.corners_from_volts(inputs.tone, volts, true_reference).single()
-                }
+                Tolerance::Level(_) => inputs.alignment.corners_from_volts(inputs.tone, volts, true_reference).single(),
             }
         };
         Self {

@@ -2,7 +2,7 @@
 
 use super::setting::Plan;
 use crate::corner::{FAR_ABOVE_PERCENT, percent_per_percent};
-use crate::filter::{Alignment, Family, Slope};
+use crate::filter::{Alignment, Family};
 use crate::meter::AcceptZone;
 use crate::quantity::{Hertz, Volts, show};
 
@@ -98,19 +98,16 @@ pub fn family_guess(guess: Alignment, corner: Hertz, tone: Hertz) -> String {
     )
 }
 
-/// The filter that is taken where the family is unknown and nothing was found out.
-pub fn guess(slope: Slope) -> Option<Alignment> {
-    Alignment::new(Family::Butterworth, slope).ok()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::filter::Slope;
 
     /// Linkwitz-Riley 24 turned to 0.708 on a 27 Hz tone stands at 21.7 Hz, 0.80224 of what was wanted (algebra).
     #[test]
     fn a_wrong_family_is_said_in_hertz() {
-        let text = family_guess(guess(Slope::new(24).unwrap()).unwrap(), Hertz::new(27.0), Hertz::new(27.0));
+        let guess = Alignment::new(Family::Butterworth, Slope::new(24).unwrap()).unwrap();
+        let text = family_guess(guess, Hertz::new(27.0), Hertz::new(27.0));
         assert!(text.contains("21.66 Hz (-20 %) if it is Linkwitz-Riley"), "{text}");
         assert!(text.contains("if it is Bessel"), "{text}");
     }

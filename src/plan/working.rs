@@ -79,12 +79,9 @@ pub fn judging(plan: &Plan, judged: &Judged) -> Vec<String> {
         Verdict::Above => format!("{volts:.4} V > {:.4} V, the window's upper end: above", window.high.volts()),
         Verdict::Below => format!("{volts:.4} V < {:.4} V, the window's lower end: below", window.low.volts()),
         Verdict::Inside | Verdict::Borderline => match judged.accept {
-            AcceptZone::Between(low, high) => format!(
-                "accept zone of this reading {:.4} to {:.4} V: {}",
-                low.volts(),
-                high.volts(),
-                judged.verdict
-            ),
+            AcceptZone::Between(low, high) => {
+                format!("accept zone of this reading {:.4} to {:.4} V: {}", low.volts(), high.volts(), judged.verdict)
+            }
             AcceptZone::Empty => "in the window, but this reading has no accept zone: borderline".to_owned(),
         },
     });

@@ -1,0 +1,45 @@
+//! The bytes that are signed: the canonical form of RFC 8785, without the digest and the signature.
+
+use std::fmt::Write;
+
+use sha2::{Digest, Sha256};
+
+use super::document::Record;
+
+/// Why a record has no canonical form.
+#[derive(Debug, thiserror::Error)]
+pub enum NotCanonical {
+    /// The session has no sign-off yet.
+    #[error("the session is not complete")]
+    NotComplete,
+    /// A number is not finite, or something else that JSON cannot hold.
+    #[error("the record cannot be written: {0}")]
+    Json(#[from] serde_json::Error),
+}
+
+/// Exactly the bytes that a digest and a signature cover: RFC 8785, the keys `sign_off.digest` and
+/// `sign_off.signature` removed, no line end.
+///
+/// # Errors
+/// Where a number is not finite.
+pub fn canonical_bytes(record: &Record) -> Result<Vec<u8>, NotCanonical> {
+    let mut value = serde_json::to_value(record)?;
+    if let Some(sign_off) = value.get_mut("sign_off").and_then(serde_json::Value::as_object_mut) {
+        sign_off.remove("digest");
+        sign_off.remove("signature");
+    }
+    Ok(serde_json_canonicalizer::to_vec(&value)?)
+}
+
+/// `sha256:` and the hexadecimal SHA-256 of the canonical bytes.
+///
+/// # Errors
+/// Where a number is not finite.
+pub fn digest(record: &Record) -> Result<String, NotCanonical> {
+    let hash = Sha256::digest(canonical_bytes(record)?);
+    let mut text = String::from("sha256:");
+    for byte in hash {
+        let _ = write!(text, "{byte:02x}");
+    }
+    Ok(text)
+}

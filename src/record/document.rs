@@ -1,0 +1,307 @@
+//! The record: everything that was asked, read and decided, in one document.
+
+use serde::{Deserialize, Serialize};
+
+use super::canonical::{NotCanonical, digest};
+use crate::filter::{Family, Slope};
+use crate::meter::Verdict;
+use crate::plan::PlanDocument;
+use crate::quantity::{Hertz, Ohms, Percent, Volts, Watts};
+use crate::session::{EntryMode, LogEntry, Moment, Question, State};
+
+/// The name of the format.
+pub const FORMAT: &str = "cornerset-record";
+
+/// The version of the format. A reader refuses another one.
+///
+/// - 1: the first.
+pub const VERSION: u32 = 1;
+
+/// What a sign-off without a key states.
+pub const STATEMENT: &str = "I turned this knob, read this meter and typed these readings as they stood. Signed off by \
+                             typed name, without a key.";
+
+/// The record of one session.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Record {
+    /// Always [`FORMAT`].
+    pub format: String,
+    /// See [`VERSION`].
+    pub version: u32,
+    /// UUID version 7.
+    pub id: String,
+    /// Who typed.
+    pub entry: EntryMode,
+    /// Whether the readings come from a simulated bench; such a record never counts.
+    pub practice: bool,
+    /// The bench, whose records form a chain.
+    pub bench: String,
+    /// The place in the chain, from 1.
+    pub sequence: u64,
+    /// The digest of the record before; null for the first.
+    pub previous: Option<String>,
+    /// The program and its version.
+    pub tool: String,
+    /// When the session was opened.
+    pub opened_at: Moment,
+    /// When it was signed off.
+    pub closed_at: Moment,
+    /// The job.
+    pub job: String,
+    /// The technician.
+    pub technician: String,
+    /// The amplifier.
+    pub amplifier: AmplifierPart,
+    /// The filter as it was taken.
+    pub filter: FilterPart,
+    /// The meter.
+    pub meter: MeterPart,
+    /// The box.
+    #[serde(rename = "box")]
+    pub enclosure: BoxPart,
+    /// All inputs and every target.
+    pub plan: PlanDocument,
+    /// The cautions that were acknowledged.
+    pub cautions: Vec<CautionPart>,
+    /// Everything that happened, in order.
+    pub log: Vec<LogEntry>,
+    /// How it ended.
+    pub outcome: OutcomePart,
+    /// Who stands for it.
+    pub sign_off: SignOffPart,
+}
+
+/// The amplifier.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AmplifierPart {
+    /// As named.
+    pub name: String,
+    /// Whether its gain was set before.
+    pub gain_set: bool,
+    /// Rated power, where it was given to set the gain by.
+    pub rated_power_w: Option<Watts>,
+    /// Load, where it was given.
+    pub load_ohm: Option<Ohms>,
+}
+
+/// The filter as it was taken for the plan.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FilterPart {
+    /// The family.
+    pub family: Family,
+    /// The slope.
+    pub slope_db_per_octave: Slope,
+    /// The Q of a second-order filter; null else.
+    pub q: Option<f64>,
+    /// Whether the family was answered, fitted to readings, or only guessed.
+    pub family_from: FamilyFrom,
+    /// Whether it can be taken out.
+    pub bypass: bool,
+}
+
+/// Where the family comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum FamilyFrom {
+    /// As answered.
+    Answer,
+    /// Fitted to exploring readings.
+    Fit,
+    /// Unknown, and Butterworth taken for it.
+    Guess,
+}
+
+/// The meter.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MeterPart {
+    /// As named.
+    pub name: String,
+    /// Share of reading.
+    pub accuracy_percent: Percent,
+    /// Steps of the last digit.
+    pub digits: u32,
+    /// One display step.
+    pub resolution_v: Volts,
+    /// Whether it stayed on one range.
+    pub range_held: bool,
+}
+
+/// The box.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BoxPart {
+    /// The tuning; null where it is unknown.
+    pub tuning_hz: Option<Hertz>,
+}
+
+/// A caution that was acknowledged.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CautionPart {
+    /// The text.
+    pub text: String,
+    /// When.
+    pub acknowledged_at: Moment,
+}
+
+/// How the session ended.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct OutcomePart {
+    /// The verdict on the last reading.
+    pub verdict: Verdict,
+    /// The corner that it says; null where it is not one.
+    pub corner_hz: Option<Hertz>,
+    /// Expanded uncertainty of that corner, k = 2.
+    pub corner_uncertainty_hz: Option<Hertz>,
+    /// What the sweep fits; null without one.
+    pub fit: Option<FitPart>,
+    /// Whether the sweep confirms the filter in use; null where it cannot tell.
+    pub family_confirmed: Option<bool>,
+    /// Why it was accepted all the same.
+    pub reason: Option<String>,
+}
+
+/// What the sweep fits.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FitPart {
+    /// The corner.
+    pub corner_hz: Hertz,
+    /// Its standard error.
+    pub corner_standard_error_hz: Hertz,
+    /// The family.
+    pub family: Family,
+    /// The slope.
+    pub slope_db_per_octave: Slope,
+}
+
+/// Who stands for the record.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SignOffPart {
+    /// The name as typed.
+    pub name: String,
+    /// When.
+    pub at: Moment,
+    /// What the name stands for.
+    pub statement: String,
+    /// Of the canonical form without this key and the next.
+    pub digest: String,
+    /// An OpenSSH signature over the same bytes; null without a key.
+    pub signature: Option<String>,
+}
+
+/// The place of a record in its bench's chain.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ChainLink {
+    /// From 1.
+    pub sequence: u64,
+    /// The digest of the record before.
+    pub previous: Option<String>,
+}
+
+impl Record {
+    /// The record of a complete session.
+    ///
+    /// # Errors
+    /// Where the session is not complete, or a number cannot be written.
+    pub fn of(state: &State, link: ChainLink) -> Result<Self, NotCanonical> {
+        let mut record = Self::unsigned(state, link).ok_or(NotCanonical::NotComplete)?;
+        record.sign_off.digest = digest(&record)?;
+        Ok(record)
+    }
+
+    fn unsigned(state: &State, link: ChainLink) -> Option<Self> {
+        let opened = state.opened();
+        let plan = state.plan()?;
+        let (name, at) = state.signed_off()?;
+        let alignment = plan.inputs.alignment;
+        Some(Self {
+            format: FORMAT.to_owned(),
+            version: VERSION,
+            id: opened.id.clone(),
+            entry: state.entry_mode(),
+            practice: opened.practice,
+            bench: opened.bench.clone(),
+            sequence: link.sequence,
+            previous: link.previous,
+            tool: opened.tool.clone(),
+            opened_at: opened.at,
+            closed_at: at,
+            job: state.job()?.to_owned(),
+            technician: state.technician()?.to_owned(),
+            amplifier: AmplifierPart {
+                name: state.amplifier()?.to_owned(),
+                gain_set: !state.comes_up(Question::Load),
+                rated_power_w: state.rated_power(),
+                load_ohm: state.load(),
+            },
+            filter: FilterPart {
+                family: alignment.family(),
+                slope_db_per_octave: alignment.slope(),
+                q: alignment.q(),
+                family_from: match state.family()? {
+                    Some(_) => FamilyFrom::Answer,
+                    None if state.explored().is_empty() => FamilyFrom::Guess,
+                    None => FamilyFrom::Fit,
+                },
+                bypass: plan.inputs.reference.mark.is_none(),
+            },
+            meter: MeterPart {
+                name: state.meter_name()?.to_owned(),
+                accuracy_percent: plan.inputs.meter.accuracy,
+                digits: plan.inputs.meter.digits,
+                resolution_v: plan.inputs.meter.resolution,
+                range_held: plan.inputs.range_held,
+            },
+            enclosure: BoxPart { tuning_hz: state.tuning() },
+            plan: plan.into(),
+            cautions: cautions(state.log()),
+            log: state.log().to_vec(),
+            outcome: outcome(state)?,
+            sign_off: SignOffPart {
+                name: name.to_owned(),
+                at,
+                statement: STATEMENT.to_owned(),
+                digest: String::new(),
+                signature: None,
+            },
+        })
+    }
+}
+
+/// Every caution that was acknowledged: the page item by item, others whole.
+fn cautions(log: &[LogEntry]) -> Vec<CautionPart> {
+    log.iter()
+        .filter_map(|entry| match entry {
+            LogEntry::Caution(caution) if !caution.typed.to_lowercase().starts_with('n') => Some(caution),
+            _ => None,
+        })
+        .flat_map(|caution| {
+            caution.text.lines().map(|text| CautionPart { text: text.to_owned(), acknowledged_at: caution.at })
+        })
+        .collect()
+}
+
+fn outcome(state: &State) -> Option<OutcomePart> {
+    let last = state.last_reading()?.judged;
+    let sweep = state.sweep();
+    Some(OutcomePart {
+        verdict: last.verdict,
+        corner_hz: last.corners.single(),
+        corner_uncertainty_hz: last.corner_uncertainty,
+        fit: sweep.fit().map(|fit| FitPart {
+            corner_hz: fit.corner,
+            corner_standard_error_hz: fit.standard_error,
+            family: fit.alignment.family(),
+            slope_db_per_octave: fit.alignment.slope(),
+        }),
+        family_confirmed: sweep.confirmed(),
+        reason: state.reason().map(str::to_owned),
+    })
+}

@@ -1,0 +1,13 @@
+//! Sixth floor: the record of a session, its canonical form and its digest.
+
+mod canonical;
+mod document;
+
+pub use canonical::{NotCanonical, canonical_bytes, digest};
+pub use document::{
+    AmplifierPart, BoxPart, CautionPart, ChainLink, FORMAT, FamilyFrom, FilterPart, FitPart, MeterPart, OutcomePart,
+    Record, STATEMENT, SignOffPart, VERSION,
+};
+
+/// The JSON Schema of a record (draft 2020-12).
+pub const SCHEMA: &str = include_str!("record.schema.json");

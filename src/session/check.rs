@@ -1,0 +1,375 @@
+//! From what was typed to the next entry of the log, or a refusal; and the defaults.
+
+use super::cautions::{UNDERSTOOD, caution_text};
+use super::entry::{
+    AcceptEntry, AnswerEntry, CautionEntry, LogEntry, NoteEntry, PairEntry, ReadingEntry, ReferenceEntry, StrikeEntry,
+};
+use super::moment::Moment;
+use super::question::Question;
+use super::state::State;
+use super::words::{Answer, DONE, NONE, OWN, UNKNOWN, choose};
+use crate::corner::{Mark, Pair, Reading, Reference};
+use crate::filter::{Family, Rule};
+use crate::meter::{MeterSpec, Tolerance};
+use crate::plan::{Inputs, Plan};
+use crate::quantity::entry::{self, Typed};
+use crate::quantity::ranges::{self, Range};
+use crate::quantity::text::{NAME_MAX, NOTE_MAX, accept_line};
+use crate::quantity::{Hertz, Refusal, Volts, show};
+
+const YES_NO: [&str; 2] = ["yes", "no"];
+/// The word that strikes a reading.
+const STRIKE: &str = "strike";
+/// The fewest exploring readings that can tell anything.
+const EXPLORE_AT_LEAST: usize = 2;
+
+impl State {
+    /// The contract's default for a question, as it would be typed; `None` where there must be an answer.
+    pub fn default_answer(&self, question: Question) -> Option<String> {
+        let usual = MeterSpec::USUAL;
+        Some(match question {
+            Question::Amplifier | Question::Meter => "not named".to_owned(),
+            Question::MeterAccuracy => show::percent(usual.accuracy),
+            Question::MeterDigits => usual.digits.to_string(),
+            Question::MeterResolution => format!("{} V", usual.resolution.volts()),
+            Question::Family if self.slope() == Some(None) => UNKNOWN.to_owned(),
+            Question::Family => Family::Butterworth.word().to_owned(),
+            Question::Rule if self.tuning_is_unknown() => OWN.to_owned(),
+            Question::Rule => Rule::ThreeQuarters.word().to_owned(),
+            Question::Bypass | Question::RangeHeld | Question::Gain | Question::ReferenceConfirmed => "yes".to_owned(),
+            Question::MarkUncertainty => show::percent(Mark::USUAL_UNCERTAINTY),
+            Question::Tone => format!("{} Hz", self.default_tone()?.hz()),
+            Question::Tolerance => "3 %".to_owned(),
+            Question::RatedPower | Question::Load => UNKNOWN.to_owned(),
+            Question::Explore if !self.explored.is_empty() => DONE.to_owned(),
+            Question::Sweep if !self.swept.is_empty() => DONE.to_owned(),
+            Question::Explore | Question::Sweep | Question::Note => NONE.to_owned(),
+            _ => return None,
+        })
+    }
+
+    /// The corner, or lower where the filter has a hump.
+    fn default_tone(&self) -> Option<Hertz> {
+        let corner = self.corner()?.corner();
+        Some(self.alignment(None).map_or(corner, |alignment| Inputs::default_tone(alignment, corner)))
+    }
+
+    /// Turns an answer into the next entry of the log.
+    ///
+    /// # Errors
+    /// Where it is refused: the field, what was given and what is accepted.
+    pub fn judge(&self, question: Question, typed: &str, default: bool, at: Moment) -> Result<LogEntry, Refusal> {
+        self.check_turn(question, typed)?;
+        match question {
+            Question::Caution => {
+                self.answer(question, typed)?;
+                let (text, typed) = (caution_text(), typed.trim().to_owned());
+                Ok(LogEntry::Caution(CautionEntry { at, question, text, typed, default }))
+            }
+            Question::ReferenceConfirmed => {
+                self.answer(question, typed)?;
+                let (text, typed) = (self.high_reference().unwrap_or_default(), typed.trim().to_owned());
+                Ok(LogEntry::Caution(CautionEntry { at, question, text, typed, default }))
+            }
+            Question::Reference => self.judge_reference(typed, at),
+            Question::Reading => self.judge_reading(typed, at),
+            Question::Accept => self.judge_accept(typed, at),
+            Question::Explore | Question::Sweep if !ends_a_list(typed) => self.judge_pair(question, typed, at),
+            Question::Note if typed.trim() != NONE => self.judge_note(typed, at),
+            _ => {
+                self.answer(question, typed)?;
+                Ok(LogEntry::Answer(AnswerEntry { at, question, typed: typed.trim().to_owned(), default }))
+            }
+        }
+    }
+
+    /// Refuses an answer to a question that does not come up, or not yet.
+    fn check_turn(&self, question: Question, typed: &str) -> Result<(), Refusal> {
+        let next = self.next();
+        let in_turn = next.is_some_and(|next| question <= next)
+            || (next == Some(Question::Reading) && question == Question::Accept);
+        if in_turn && self.comes_up(question) {
+            return Ok(());
+        }
+        let accepted =
+            next.map_or("nothing: the session is complete".to_owned(), |next| format!("`{next}` comes next"));
+        let problem =
+            if self.comes_up(question) { "comes too early" } else { "answers a question that does not come up" };
+        Err(Refusal::new(question.word(), typed, problem, accepted))
+    }
+
+    /// A note, wherever the session stands.
+    ///
+    /// # Errors
+    /// Where it is empty, too long or holds what cannot be seen.
+    pub fn judge_note(&self, typed: &str, at: Moment) -> Result<LogEntry, Refusal> {
+        Ok(LogEntry::Note(NoteEntry { at, text: accept_line("note", typed, NOTE_MAX)? }))
+    }
+
+    /// What an answer to a question without an entry of its own means.
+    pub(super) fn answer(&self, question: Question, typed: &str) -> Result<Answer, Refusal> {
+        let field = question.word();
+        let number = |range: Range| entry::parse(typed, &range.named(field)).map(Answer::Number);
+        let number_or_unknown = |range: Range| {
+            if typed.trim().eq_ignore_ascii_case(UNKNOWN) {
+                return Ok(Answer::Word(UNKNOWN));
+            }
+            number(range).map_err(|refusal| or_unknown(refusal))
+        };
+        let word = |words: &[&'static str]| choose(field, typed, words).map(Answer::Word);
+        match question {
+            Question::Job | Question::Technician | Question::Amplifier | Question::Meter | Question::SignOff => {
+                accept_line(field, typed, NAME_MAX).map(Answer::Text)
+            }
+            Question::Reason | Question::Note => accept_line(field, typed, NOTE_MAX).map(Answer::Text),
+            Question::MeterAccuracy => number(ranges::METER_ACCURACY),
+            Question::MeterDigits => number(ranges::METER_DIGITS),
+            Question::MeterResolution => number(ranges::METER_RESOLUTION),
+            Question::Tuning => number_or_unknown(ranges::TUNING),
+            Question::Slope => self.slope_answer(typed),
+            Question::Family => self.family_answer(typed),
+            Question::Q => number(ranges::Q),
+            Question::Rule => self.rule_answer(typed),
+            Question::Corner => number(ranges::CORNER),
+            Question::ReferenceMark => self.mark_answer(typed),
+            Question::MarkUncertainty => number(ranges::MARK_UNCERTAINTY),
+            Question::Tone => self.tone_answer(typed),
+            Question::Tolerance => Tolerance::parse(typed).map(Answer::Tolerance),
+            Question::Bypass | Question::RangeHeld | Question::Gain | Question::ReferenceConfirmed => word(&YES_NO),
+            Question::Caution => self.caution_answer(typed),
+            Question::RatedPower => number_or_unknown(ranges::RATED_POWER),
+            Question::Load => number_or_unknown(ranges::LOAD),
+            Question::Accept => word(&YES_NO),
+            Question::Explore => self.end_of_exploring(typed),
+            Question::Sweep => Ok(Answer::Word(DONE)),
+            Question::Reference | Question::Reading => {
+                entry::parse_repeats_or_span(typed, &ranges::READING.named(field))
+                    .map(|typed| Answer::Number(typed.middle()))
+            }
+        }
+    }
+
+    fn slope_answer(&self, typed: &str) -> Result<Answer, Refusal> {
+        if typed.trim().eq_ignore_ascii_case(UNKNOWN) {
+            return Ok(Answer::Word(UNKNOWN));
+        }
+        let slope = entry::parse_slope_number(typed, Question::Slope.word()).map_err(or_unknown)?;
+        Ok(Answer::Number(f64::from(slope)))
+    }
+
+    fn family_answer(&self, typed: &str) -> Result<Answer, Refusal> {
+        let slope = self.slope().flatten();
+        let words: Vec<&'static str> = Family::ALL
+            .into_iter()
+            .filter(|family| slope.is_some_and(|slope| family.has(slope)))
+            .map(Family::word)
+            .chain([UNKNOWN])
+            .collect();
+        choose(Question::Family.word(), typed, &words).map(Answer::Word).map_err(|mut refusal| {
+            if let Some(family) = Family::ALL.into_iter().find(|family| family.word() == typed.trim().to_lowercase()) {
+                refusal.problem = match slope {
+                    Some(slope) => format!("does not exist at {slope}"),
+                    None => format!("cannot be told without its slope; {family} needs one"),
+                };
+            }
+            refusal
+        })
+    }
+
+    fn rule_answer(&self, typed: &str) -> Result<Answer, Refusal> {
+        let mut words: Vec<&'static str> = Rule::ALL.into_iter().map(Rule::word).chain([OWN]).collect();
+        if self.tuning_is_unknown() {
+            words = vec![OWN];
+        }
+        let word = choose(Question::Rule.word(), typed, &words)?;
+        if let (Some(rule), Some(tuning)) = (Rule::ALL.into_iter().find(|rule| rule.word() == word), self.tuning()) {
+            crate::plan::CornerChoice::by_rule(tuning, rule)?;
+        }
+        Ok(Answer::Word(word))
+    }
+
+    fn mark_answer(&self, typed: &str) -> Result<Answer, Refusal> {
+        let mark = entry::parse(typed, &ranges::MARK)?;
+        if let Some(corner) = self.corner() {
+            Inputs::check_mark(Hertz::new(mark), corner.corner())?;
+        }
+        Ok(Answer::Number(mark))
+    }
+
+    fn tone_answer(&self, typed: &str) -> Result<Answer, Refusal> {
+        let tone = Hertz::new(entry::parse(typed, &ranges::TONE)?);
+        if let (Some(alignment), Some(corner)) = (self.alignment(None), self.corner()) {
+            Inputs::check_tone(alignment, corner.corner(), tone)?;
+        }
+        Ok(Answer::Number(tone.hz()))
+    }
+
+    fn caution_answer(&self, typed: &str) -> Result<Answer, Refusal> {
+        if typed.trim().eq_ignore_ascii_case(UNDERSTOOD) {
+            return Ok(Answer::Word(UNDERSTOOD));
+        }
+        Err(Refusal::new(
+            Question::Caution.word(),
+            typed,
+            "does not acknowledge the cautions",
+            format!("the whole word `{UNDERSTOOD}`"),
+        ))
+    }
+
+    /// The end of the exploring readings: none, or enough of them.
+    fn end_of_exploring(&self, typed: &str) -> Result<Answer, Refusal> {
+        let field = Question::Explore.word();
+        let tones = self.explored.iter().filter(|pair| pair.tone != self.explored[0].tone).count() + 1;
+        let enough = format!("{EXPLORE_AT_LEAST} tones or more, as TONE=VOLTS or TONE=VOLTS/REFERENCE");
+        if self.explored.is_empty() {
+            return match self.slope() {
+                Some(None) => Err(Refusal::new(field, typed, "leaves both family and slope unknown", enough)),
+                _ => Ok(Answer::Word(DONE)),
+            };
+        }
+        if tones < EXPLORE_AT_LEAST {
+            return Err(Refusal::new(field, typed, "comes after one tone, which fits every family", enough));
+        }
+        match self.explored_alone().then(|| self.explored_fit(None)).flatten() {
+            Some(Err(why)) => Err(Refusal::new(field, typed, format!("cannot end the list: {why}"), enough)),
+            _ => Ok(Answer::Word(DONE)),
+        }
+    }
+
+    fn judge_reference(&self, typed: &str, at: Moment) -> Result<LogEntry, Refusal> {
+        let value = entry::parse_repeats_or_span(typed, &ranges::REFERENCE)?;
+        let plan = self.plan_with(Reading::from(&value), typed)?;
+        Ok(LogEntry::Reference(ReferenceEntry {
+            at,
+            typed: typed.trim().to_owned(),
+            volts: plan.inputs.reference.reading.volts,
+            span_v: span(&value),
+            tone_hz: plan.inputs.tone,
+            mark_hz: plan.inputs.reference.mark.map(|mark| mark.at),
+        }))
+    }
+
+    /// The plan that this reference makes.
+    pub(super) fn plan_with(&self, reading: Reading, typed: &str) -> Result<Plan, Refusal> {
+        let field = Question::Reference.word();
+        if let Some(Err(why)) = self.explored_fit(Some(reading)) {
+            return Err(Refusal::new(
+                field,
+                typed,
+                format!("does not go with the exploring readings: {why}"),
+                "a reference with which they fall towards lower tones; or another answer to `family`",
+            ));
+        }
+        let missing =
+            || Refusal::new(field, typed, "comes before its questions are answered", "the questions in order");
+        let inputs = Inputs {
+            corner: self.corner().ok_or_else(missing)?,
+            alignment: self.alignment(Some(reading)).ok_or_else(missing)?,
+            reference: Reference { reading, mark: self.mark() },
+            tone: self.tone().ok_or_else(missing)?,
+            tolerance: self.tolerance().ok_or_else(missing)?,
+            meter: self.meter().ok_or_else(missing)?,
+            range_held: self.range_held().ok_or_else(missing)?,
+        };
+        let mut plan = Plan::new(inputs)?;
+        if let Some(guess) = self.guessed() {
+            plan.warnings.insert(0, crate::plan::family_guess(guess, inputs.corner.corner(), inputs.tone));
+        }
+        Ok(plan)
+    }
+
+    fn judge_reading(&self, typed: &str, at: Moment) -> Result<LogEntry, Refusal> {
+        if typed.trim_start().to_lowercase().starts_with(STRIKE) {
+            return self.judge_strike(typed, at);
+        }
+        let Some(plan) = &self.plan else {
+            return Err(Refusal::new("reading", typed, "comes before the reference", "the questions in order"));
+        };
+        let value = entry::parse_repeats_or_span(typed, &ranges::READING)?;
+        let judged = plan.judge(Reading::from(&value));
+        Ok(LogEntry::Reading(ReadingEntry {
+            at,
+            number: self.readings.len() as u32 + 1,
+            typed: typed.trim().to_owned(),
+            volts: judged.reading.volts,
+            span_v: span(&value),
+            tone_hz: plan.inputs.tone,
+            down_db: judged.down,
+            corner_hz: judged.corners.single(),
+            corners_hz: judged.corners.all(),
+            verdict: judged.verdict,
+        }))
+    }
+
+    fn judge_strike(&self, typed: &str, at: Moment) -> Result<LogEntry, Refusal> {
+        let accepted = "`strike`, the number of a reading, and why: `strike 2 mistyped`";
+        let refuse = |problem: String| Refusal::new("reading", typed, problem, accepted);
+        let words = typed.trim()[STRIKE.len()..].trim();
+        let (number, reason) = words.split_once(char::is_whitespace).unwrap_or((words, ""));
+        let number: u32 = number.parse().map_err(|_| refuse("does not say which reading to strike".to_owned()))?;
+        match self.readings.iter().find(|taken| taken.number == number) {
+            None => {
+                return Err(refuse(format!("names a reading that was not taken: there are {}", self.readings.len())));
+            }
+            Some(taken) if taken.struck => return Err(refuse("names a reading that is struck already".to_owned())),
+            Some(_) => {}
+        }
+        if reason.trim().is_empty() {
+            return Err(refuse("does not say why".to_owned()));
+        }
+        Ok(LogEntry::Strike(StrikeEntry { at, number, reason: accept_line("reading", reason, NOTE_MAX)? }))
+    }
+
+    fn judge_accept(&self, typed: &str, at: Moment) -> Result<LogEntry, Refusal> {
+        let answer = self.answer(Question::Accept, typed)?;
+        if self.last_reading().is_none() {
+            return Err(Refusal::new("reading", "", "was taken, or all are struck", "at least one reading"));
+        }
+        Ok(LogEntry::Accept(AcceptEntry {
+            at,
+            typed: typed.trim().to_owned(),
+            accepted: answer == Answer::Word("yes"),
+        }))
+    }
+
+    fn judge_pair(&self, question: Question, typed: &str, at: Moment) -> Result<LogEntry, Refusal> {
+        let pair = self.pair(question, typed)?;
+        let count = if question == Question::Explore { self.explore_count } else { self.sweep_count };
+        let entry = PairEntry {
+            at,
+            number: count + 1,
+            typed: typed.trim().to_owned(),
+            volts: pair.reading.volts,
+            tone_hz: pair.tone,
+            reference_v: pair.reference.map(|reference| reference.volts),
+        };
+        Ok(if question == Question::Explore { LogEntry::Explore(entry) } else { LogEntry::Sweep(entry) })
+    }
+
+    pub(super) fn pair(&self, question: Question, typed: &str) -> Result<Pair, Refusal> {
+        let field = question.word();
+        let (tone, volts, reference) = entry::split_pair(typed, field)?;
+        let reading = |text: &str, range: Range| {
+            entry::parse_repeats_or_span(text, &range.named(field)).map(|typed| Reading::from(&typed))
+        };
+        Ok(Pair {
+            tone: Hertz::new(entry::parse(tone, &ranges::TONE.named(field))?),
+            reading: reading(volts, ranges::READING)?,
+            reference: reference.map(|text| reading(text, ranges::REFERENCE)).transpose()?,
+        })
+    }
+}
+
+/// Whether this ends a list of readings instead of adding to it.
+fn ends_a_list(typed: &str) -> bool {
+    [NONE, DONE].iter().any(|word| typed.trim().eq_ignore_ascii_case(word))
+}
+
+fn or_unknown(mut refusal: Refusal) -> Refusal {
+    refusal.accepted = format!("{}, or `{UNKNOWN}`", refusal.accepted);
+    refusal
+}
+
+fn span(typed: &Typed) -> Option<[Volts; 2]> {
+    typed.span().map(|(low, high)| [Volts::new(low), Volts::new(high)])
+}

@@ -1,0 +1,35 @@
+//! Fifth floor: the session as a pure state machine. A session is a function of its log.
+//!
+//! [`State`] is a fold over [`LogEntry`]s; [`State::judge`] turns what an operator typed into the next entry or a
+//! refusal; [`run`] asks, judges, has the entry written, and only then applies it.
+
+mod apply;
+mod ask;
+mod cautions;
+mod check;
+mod entry;
+mod memory;
+mod moment;
+mod ports;
+mod question;
+mod replay;
+mod runner;
+mod state;
+mod sweep;
+mod words;
+
+pub use ask::Ask;
+pub use cautions::{CAUTIONS, MUCH_POWER, UNDERSTOOD, caution_text, high_reference_caution};
+pub use entry::{
+    AcceptEntry, AnswerEntry, CautionEntry, EntryMode, LogEntry, NoteEntry, PairEntry, PauseEntry, ReadingEntry,
+    ReferenceEntry, ResumeEntry, StrikeEntry,
+};
+pub use memory::{Gear, Memory};
+pub use moment::Moment;
+pub use ports::{Clock, Journal, NotKept, Operator, Reply, Stop};
+pub use question::Question;
+pub use replay::{NotReplayed, replay};
+pub use runner::{Desk, run};
+pub use state::{Opened, State, Taken};
+pub use sweep::SweepSays;
+pub use words::{Answer, DONE, NONE, OWN, UNKNOWN};

@@ -1,0 +1,163 @@
+//! The loop: ask, judge, keep, apply, tell.
+
+use super::ask::Ask;
+use super::entry::{LogEntry, PauseEntry};
+use super::memory::Memory;
+use super::ports::{Clock, Journal, Operator, Reply, Stop};
+use super::question::Question;
+use super::state::State;
+use crate::quantity::Refusal;
+
+/// Everything outside that a session works with.
+pub struct Desk<'a> {
+    /// Who answers.
+    pub operator: &'a mut dyn Operator,
+    /// The time.
+    pub clock: &'a mut dyn Clock,
+    /// Where entries are kept.
+    pub journal: &'a mut dyn Journal,
+    /// What was answered before; a script has none, so that it means the same everywhere.
+    pub memory: Option<&'a Memory>,
+}
+
+/// Leads through the questions until the session is complete.
+///
+/// An entry is kept before it is applied and before anyone is told.
+///
+/// # Errors
+/// Why it stopped before its end. The session is kept, and everything that was logged with it.
+pub fn run(state: &mut State, desk: &mut Desk<'_>) -> Result<(), Stop> {
+    let mut turned_to = None;
+    while let Some(next) = state.next() {
+        let question = turned_to.take().unwrap_or(next);
+        let ask = desk.ask(state, question, question < next);
+        let reply = match desk.operator.reply(state, &ask) {
+            Err(Stop::Interrupted) => return Err(desk.pause(state)),
+            other => other?,
+        };
+        let at = desk.clock.now();
+        let judged = match &reply {
+            Reply::Typed(typed) => state.judge(question, typed, false, at),
+            Reply::Default => match &ask.default {
+                Some(default) => state.judge(question, default, true, at),
+                None => Err(unanswered(question)),
+            },
+            Reply::Note(text) => {
+                turned_to = Some(question).filter(|question| *question != Question::Note);
+                state.judge_note(text, at)
+            }
+            Reply::Done => match end_of_list(state, &ask) {
+                Ok(Ended::Next(next)) => {
+                    turned_to = Some(next);
+                    continue;
+                }
+                Ok(Ended::Answer(word, default)) => state.judge(question, &word, default, at),
+                Err(refusal) => Err(refusal),
+            },
+            Reply::Back(target) => match back_to(state, question, *target) {
+                Ok(earlier) => {
+                    turned_to = Some(earlier);
+                    continue;
+                }
+                Err(refusal) => Err(refusal),
+            },
+            Reply::Pause => return Err(desk.pause(state)),
+        };
+        match judged {
+            Ok(entry) => desk.keep(state, entry)?,
+            Err(refusal) => {
+                desk.operator.refused(&ask, &refusal)?;
+                turned_to = Some(question);
+            }
+        }
+    }
+    Ok(())
+}
+
+impl Desk<'_> {
+    /// Keeps an entry, applies it, tells the operator.
+    ///
+    /// # Errors
+    /// Where it could not be kept; then it is not applied either.
+    pub fn keep(&mut self, state: &mut State, entry: LogEntry) -> Result<(), Stop> {
+        self.journal.append(&entry)?;
+        state.apply(entry.clone()).map_err(|refusal| Stop::Input(refusal.to_string()))?;
+        self.operator.logged(state, &entry)
+    }
+
+    /// The question with its default: what was set aside, else what is remembered, else the usual.
+    fn ask(&self, state: &State, question: Question, revisited: bool) -> Ask {
+        let usual = state.default_answer(question);
+        let plain = |default| Ask { question, default, known: false, revisited };
+        let Some(memory) = self.memory else {
+            return plain(usual);
+        };
+        let still_taken = |typed: &str| state.answer(question, typed).is_ok();
+        if revisited && let Some(typed) = state.typed(question) {
+            return plain(Some(typed.to_owned()));
+        }
+        if let Some(typed) = state.set_aside.get(&question).filter(|typed| still_taken(typed)) {
+            return plain(Some(typed.clone()));
+        }
+        match memory.recall(state, question).filter(|remembered| still_taken(&remembered.typed)) {
+            Some(remembered) => {
+                Ask { question, default: Some(remembered.typed), known: remembered.known && !revisited, revisited }
+            }
+            None => plain(usual),
+        }
+    }
+
+    /// Logs that the session was left. The log is whole without that line, so its failure is no other failure.
+    fn pause(&mut self, state: &mut State) -> Stop {
+        let entry = LogEntry::Pause(PauseEntry { at: self.clock.now() });
+        if self.journal.append(&entry).is_ok() && state.apply(entry.clone()).is_ok() {
+            let _ = self.operator.logged(state, &entry);
+        }
+        Stop::Interrupted
+    }
+}
+
+/// What follows when a list ends.
+enum Ended {
+    /// Another question; nothing is logged.
+    Next(Question),
+    /// The answer that ends it, and whether it is the default.
+    Answer(String, bool),
+}
+
+fn end_of_list(state: &State, ask: &Ask) -> Result<Ended, Refusal> {
+    if ask.question != Question::Reading {
+        let word = state.default_answer(ask.question).ok_or_else(|| unanswered(ask.question))?;
+        return Ok(Ended::Answer(word, true));
+    }
+    if state.last_reading().is_none() {
+        return Err(unanswered(Question::Reading));
+    }
+    state.after(Question::Reading).map(Ended::Next).ok_or_else(|| unanswered(Question::Reading))
+}
+
+/// The question to go back to.
+fn back_to(state: &State, from: Question, target: Option<Question>) -> Result<Question, Refusal> {
+    match target {
+        Some(target) if target <= from && state.comes_up(target) => Ok(target),
+        Some(target) => Err(Refusal::new(
+            from.word(),
+            target.word(),
+            "is not a question before this one",
+            "`<`, or `<` and the name of an earlier question",
+        )),
+        None => state
+            .before(from)
+            .ok_or_else(|| Refusal::new(from.word(), "<", "goes back, but this is the first question", "an answer")),
+    }
+}
+
+fn unanswered(question: Question) -> Refusal {
+    let accepted = match question {
+        Question::Reading => "at least one reading",
+        Question::Caution => "the whole word `understood`",
+        Question::Accept => "`yes` or `no`",
+        _ => "an answer: this question has no default",
+    };
+    Refusal::new(question.word(), "", "was given", accepted)
+}

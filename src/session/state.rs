@@ -1,0 +1,393 @@
+//! Where a session stands: a fold over its log.
+
+use std::collections::BTreeMap;
+
+use super::entry::{EntryMode, LogEntry};
+use super::moment::Moment;
+use super::question::Question;
+use super::sweep::SweepSays;
+use super::words::{Answer, OWN, UNKNOWN};
+use crate::corner::{Fit, Mark, NoFit, Pair, Reading, Reference, SharedReference};
+use crate::filter::{Alignment, Family, Rule, Slope};
+use crate::meter::{MeterSpec, Tolerance, Verdict};
+use crate::plan::{CornerChoice, Judged, Plan};
+use crate::quantity::{Hertz, Ohms, Percent, Volts, Watts};
+
+/// What was fixed when the session was opened.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Opened {
+    /// The session's id, later the record's.
+    pub id: String,
+    /// The bench.
+    pub bench: String,
+    /// Who typed first.
+    pub entry: EntryMode,
+    /// Whether the readings come from a simulated bench.
+    pub practice: bool,
+    /// The program and its version.
+    pub tool: String,
+    /// When.
+    pub at: Moment,
+}
+
+/// An answer that holds: as typed, and what it means.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Given {
+    pub typed: String,
+    pub answer: Answer,
+    pub default: bool,
+}
+
+/// A reading that was taken.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Taken {
+    /// Its number, from 1.
+    pub number: u32,
+    /// What it said.
+    pub judged: Judged,
+    /// Whether it was struck out.
+    pub struck: bool,
+}
+
+/// Where a session stands.
+#[derive(Debug, Clone, PartialEq)]
+pub struct State {
+    opened: Opened,
+    log: Vec<LogEntry>,
+    pub(super) answers: BTreeMap<Question, Given>,
+    /// Answers that an earlier question's new answer has set aside: offered again as defaults.
+    pub(super) set_aside: BTreeMap<Question, String>,
+    pub(super) explored: Vec<Pair>,
+    pub(super) explore_count: u32,
+    pub(super) plan: Option<Plan>,
+    pub(super) readings: Vec<Taken>,
+    /// How many readings were taken against a reference that no longer holds.
+    pub(super) outdated: usize,
+    pub(super) swept: Vec<Pair>,
+    pub(super) sweep_count: u32,
+    pub(super) resumed_by_script: bool,
+}
+
+impl State {
+    /// A session that was just opened.
+    pub const fn new(opened: Opened) -> Self {
+        Self {
+            opened,
+            log: Vec::new(),
+            answers: BTreeMap::new(),
+            set_aside: BTreeMap::new(),
+            explored: Vec::new(),
+            explore_count: 0,
+            plan: None,
+            readings: Vec::new(),
+            outdated: 0,
+            swept: Vec::new(),
+            sweep_count: 0,
+            resumed_by_script: false,
+        }
+    }
+
+    /// What was fixed when the session was opened.
+    pub const fn opened(&self) -> &Opened {
+        &self.opened
+    }
+
+    /// Everything that happened.
+    pub fn log(&self) -> &[LogEntry] {
+        &self.log
+    }
+
+    pub(super) fn push(&mut self, entry: LogEntry) {
+        self.log.push(entry);
+    }
+
+    /// Script, where any part was typed by one.
+    pub fn entry_mode(&self) -> EntryMode {
+        if self.resumed_by_script { EntryMode::Script } else { self.opened.entry }
+    }
+
+    /// The question that comes next; `None` when the session is complete. While readings are taken it is
+    /// [`Question::Reading`], until the setting is accepted.
+    pub fn next(&self) -> Option<Question> {
+        Question::ALL.into_iter().find(|question| !self.is_answered(*question) && self.comes_up(*question))
+    }
+
+    /// The question after a list that is ended: after the readings whether they are accepted.
+    pub fn after(&self, list: Question) -> Option<Question> {
+        Question::ALL
+            .into_iter()
+            .find(|question| *question > list && !self.is_answered(*question) && self.comes_up(*question))
+    }
+
+    /// The question before this one that came up and can be answered again.
+    pub fn before(&self, question: Question) -> Option<Question> {
+        Question::ALL
+            .into_iter()
+            .rev()
+            .find(|earlier| *earlier < question && *earlier != Question::Accept && self.comes_up(*earlier))
+    }
+
+    /// Whether a question has its answer.
+    pub fn is_answered(&self, question: Question) -> bool {
+        match question {
+            Question::Reading => self.accepted(),
+            Question::Reference => self.plan.is_some(),
+            _ => self.answers.contains_key(&question),
+        }
+    }
+
+    /// Whether a question comes up at all, given the answers before it.
+    pub fn comes_up(&self, question: Question) -> bool {
+        match question {
+            Question::Q => self.family() == Some(Some(Family::SecondOrder)),
+            Question::Corner => self.word(Question::Rule) == Some(OWN),
+            Question::ReferenceMark | Question::MarkUncertainty => self.yes(Question::Bypass) == Some(false),
+            Question::RatedPower | Question::Load => self.yes(Question::Gain) == Some(false),
+            Question::Explore => self.family() == Some(None),
+            Question::ReferenceConfirmed => self.high_reference().is_some(),
+            Question::Reason => self.accepted() && (self.accepted_outside() || self.filter_is_another()),
+            _ => true,
+        }
+    }
+
+    // Answers by what they mean.
+
+    pub(super) fn text(&self, question: Question) -> Option<&str> {
+        match &self.answers.get(&question)?.answer {
+            Answer::Text(text) => Some(text),
+            _ => None,
+        }
+    }
+
+    pub(super) fn number(&self, question: Question) -> Option<f64> {
+        match self.answers.get(&question)?.answer {
+            Answer::Number(number) => Some(number),
+            _ => None,
+        }
+    }
+
+    pub(super) fn word(&self, question: Question) -> Option<&'static str> {
+        match self.answers.get(&question)?.answer {
+            Answer::Word(word) => Some(word),
+            _ => None,
+        }
+    }
+
+    pub(super) fn yes(&self, question: Question) -> Option<bool> {
+        self.word(question).map(|word| word == "yes")
+    }
+
+    /// An answer as it was typed, where it holds.
+    pub fn typed(&self, question: Question) -> Option<&str> {
+        self.answers.get(&question).map(|given| given.typed.as_str())
+    }
+
+    /// Whether an answer that holds is the default that was taken.
+    pub fn is_default(&self, question: Question) -> bool {
+        self.answers.get(&question).is_some_and(|given| given.default)
+    }
+
+    /// The job.
+    pub fn job(&self) -> Option<&str> {
+        self.text(Question::Job)
+    }
+
+    /// The technician.
+    pub fn technician(&self) -> Option<&str> {
+        self.text(Question::Technician)
+    }
+
+    /// The amplifier.
+    pub fn amplifier(&self) -> Option<&str> {
+        self.text(Question::Amplifier)
+    }
+
+    /// The meter's name.
+    pub fn meter_name(&self) -> Option<&str> {
+        self.text(Question::Meter)
+    }
+
+    /// The meter's specification.
+    pub fn meter(&self) -> Option<MeterSpec> {
+        Some(MeterSpec {
+            accuracy: Percent::new(self.number(Question::MeterAccuracy)?),
+            digits: self.number(Question::MeterDigits)? as u32,
+            resolution: Volts::new(self.number(Question::MeterResolution)?),
+        })
+    }
+
+    /// The tuning, where it is known.
+    pub fn tuning(&self) -> Option<Hertz> {
+        self.number(Question::Tuning).map(Hertz::new)
+    }
+
+    /// Whether the tuning was said to be unknown.
+    pub fn tuning_is_unknown(&self) -> bool {
+        self.word(Question::Tuning) == Some(UNKNOWN)
+    }
+
+    /// The slope as answered: `None` until then, `Some(None)` for unknown.
+    pub fn slope(&self) -> Option<Option<Slope>> {
+        match self.answers.get(&Question::Slope)?.answer {
+            Answer::Number(number) => Some(Slope::new(number as u32)),
+            _ => Some(None),
+        }
+    }
+
+    /// The family as answered: `None` until then, `Some(None)` for unknown.
+    pub fn family(&self) -> Option<Option<Family>> {
+        let word = self.word(Question::Family)?;
+        Some(Family::ALL.into_iter().find(|family| family.word() == word))
+    }
+
+    /// The wanted corner and why.
+    pub fn corner(&self) -> Option<CornerChoice> {
+        let word = self.word(Question::Rule)?;
+        match Rule::ALL.into_iter().find(|rule| rule.word() == word) {
+            Some(rule) => CornerChoice::by_rule(self.tuning()?, rule).ok(),
+            None => Some(CornerChoice::Own(Hertz::new(self.number(Question::Corner)?), self.tuning())),
+        }
+    }
+
+    /// The mark at which the filter stands while a reference is read; `None` where it is taken out.
+    pub fn mark(&self) -> Option<Mark> {
+        Some(Mark {
+            at: Hertz::new(self.number(Question::ReferenceMark)?),
+            uncertainty: self.number(Question::MarkUncertainty).map_or(Mark::USUAL_UNCERTAINTY, Percent::new),
+        })
+    }
+
+    /// The setting tone.
+    pub fn tone(&self) -> Option<Hertz> {
+        self.number(Question::Tone).map(Hertz::new)
+    }
+
+    /// The tolerance.
+    pub fn tolerance(&self) -> Option<Tolerance> {
+        match self.answers.get(&Question::Tolerance)?.answer {
+            Answer::Tolerance(tolerance) => Some(tolerance),
+            _ => None,
+        }
+    }
+
+    /// Whether the meter stays on one range.
+    pub fn range_held(&self) -> Option<bool> {
+        self.yes(Question::RangeHeld)
+    }
+
+    /// The rated power, where it was asked for and is known.
+    pub fn rated_power(&self) -> Option<Watts> {
+        self.number(Question::RatedPower).map(Watts::new)
+    }
+
+    /// The load, where it was asked for and is known.
+    pub fn load(&self) -> Option<Ohms> {
+        self.number(Question::Load).map(Ohms::new)
+    }
+
+    /// What the exploring readings say, with this reference for those without their own.
+    pub fn explored_fit(&self, reference: Option<Reading>) -> Option<Result<Fit, NoFit>> {
+        if self.explored.is_empty() {
+            return None;
+        }
+        let shared = reference.zip(self.tone()).map(|(reading, tone)| SharedReference { reading, tone });
+        let meter = self.meter()?;
+        Some(Fit::of(&self.explored, shared, self.mark(), meter, Alignment::candidates()))
+    }
+
+    /// Whether every exploring reading has its own reference, so that the fit need not wait.
+    pub fn explored_alone(&self) -> bool {
+        self.explored.iter().all(|pair| pair.reference.is_some())
+    }
+
+    /// The exploring readings.
+    pub fn explored(&self) -> &[Pair] {
+        &self.explored
+    }
+
+    /// The filter that is neither answered nor explored, but taken all the same: Butterworth at the slope.
+    pub fn guessed(&self) -> Option<Alignment> {
+        if self.family() == Some(None) && self.explored.is_empty() {
+            Alignment::new(Family::Butterworth, self.slope()??).ok()
+        } else {
+            None
+        }
+    }
+
+    /// The filter in use: as answered, as fitted, or as guessed.
+    pub fn alignment(&self, reference: Option<Reading>) -> Option<Alignment> {
+        match self.family()? {
+            Some(Family::SecondOrder) => self.number(Question::Q).map(Alignment::second_order),
+            Some(family) => Alignment::new(family, self.slope()??).ok(),
+            None => match self.explored_fit(reference) {
+                Some(fit) => fit.ok().map(|fit| fit.alignment),
+                None => self.guessed(),
+            },
+        }
+    }
+
+    /// The plan, once the reference is read.
+    pub const fn plan(&self) -> Option<&Plan> {
+        self.plan.as_ref()
+    }
+
+    /// The reference as read.
+    pub fn reference(&self) -> Option<Reference> {
+        self.plan.as_ref().map(|plan| plan.inputs.reference)
+    }
+
+    /// What must be said of the reference, where it is high.
+    pub fn high_reference(&self) -> Option<String> {
+        super::cautions::high_reference_caution(self.reference()?.reading.volts, self.load())
+    }
+
+    /// Every reading, struck ones and those against an earlier reference too.
+    pub fn readings(&self) -> &[Taken] {
+        &self.readings
+    }
+
+    /// The last reading that counts.
+    pub fn last_reading(&self) -> Option<&Taken> {
+        self.readings[self.outdated..].iter().rev().find(|taken| !taken.struck)
+    }
+
+    /// The reading that counts before the last one, to see which way the knob went.
+    pub fn reading_before_last(&self) -> Option<&Taken> {
+        self.readings[self.outdated..].iter().rev().filter(|taken| !taken.struck).nth(1)
+    }
+
+    /// Whether the setting was accepted.
+    pub fn accepted(&self) -> bool {
+        self.yes(Question::Accept) == Some(true)
+    }
+
+    /// Whether it was accepted although the last reading is not inside.
+    pub fn accepted_outside(&self) -> bool {
+        self.accepted() && self.last_reading().is_none_or(|taken| taken.judged.verdict != Verdict::Inside)
+    }
+
+    /// What the sweep says of the filter.
+    pub fn sweep(&self) -> SweepSays {
+        super::sweep::sweep_says(self)
+    }
+
+    /// Whether the sweep tells the filter in use apart from what it fits.
+    pub fn filter_is_another(&self) -> bool {
+        self.sweep().confirmed() == Some(false)
+    }
+
+    /// The reason for accepting all the same.
+    pub fn reason(&self) -> Option<&str> {
+        self.text(Question::Reason)
+    }
+
+    /// The name that signed off, and when.
+    pub fn signed_off(&self) -> Option<(&str, Moment)> {
+        let name = self.text(Question::SignOff)?;
+        let at = self.log.iter().rev().find_map(|entry| match entry {
+            LogEntry::Answer(answer) if answer.question == Question::SignOff => Some(answer.at),
+            _ => None,
+        })?;
+        Some((name, at))
+    }
+}

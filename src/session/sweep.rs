@@ -1,0 +1,66 @@
+//! The check after setting: is the filter what it was taken for?
+
+use super::state::State;
+use crate::corner::{Fit, NoFit, Pair, SharedReference};
+use crate::filter::Alignment;
+
+/// What the sweep says.
+#[derive(Debug, Clone, PartialEq)]
+pub enum SweepSays {
+    /// No sweep was made, or it could not be fitted for want of readings.
+    Nothing,
+    /// No filter fits the readings.
+    NoFilterFits,
+    /// The filter that fits best, and whether it is the one in use: `Some(true)` where it is, `Some(false)` where the
+    /// readings tell the one in use apart from it, `None` where they cannot tell.
+    Fits(Box<Fit>, Option<bool>),
+}
+
+impl SweepSays {
+    /// The fit, where there is one.
+    pub fn fit(&self) -> Option<&Fit> {
+        match self {
+            Self::Fits(fit, _) => Some(fit),
+            Self::Nothing | Self::NoFilterFits => None,
+        }
+    }
+
+    /// Whether the filter in use is confirmed.
+    pub const fn confirmed(&self) -> Option<bool> {
+        match self {
+            Self::Nothing => None,
+            Self::NoFilterFits => Some(false),
+            Self::Fits(_, confirmed) => *confirmed,
+        }
+    }
+}
+
+/// Fits the sweep together with the last reading: the knob has not moved since.
+pub(super) fn sweep_says(state: &State) -> SweepSays {
+    let (Some(plan), Some(last)) = (state.plan(), state.last_reading()) else {
+        return SweepSays::Nothing;
+    };
+    if state.swept.is_empty() {
+        return SweepSays::Nothing;
+    }
+    let inputs = &plan.inputs;
+    let setting = Pair { tone: inputs.tone, reading: last.judged.reading, reference: None };
+    let pairs: Vec<Pair> = [setting].into_iter().chain(state.swept.iter().copied()).collect();
+    let shared = SharedReference { reading: inputs.reference.reading, tone: inputs.tone };
+    let own = Some(inputs.alignment).filter(|alignment| alignment.q().is_some());
+    let candidates = Alignment::candidates().chain(own);
+    match Fit::of(&pairs, Some(shared), inputs.reference.mark, inputs.meter, candidates) {
+        Ok(fit) => {
+            let confirmed = if fit.alignment == inputs.alignment {
+                Some(true)
+            } else if fit.told_apart_from(inputs.alignment) == Some(false) {
+                None
+            } else {
+                Some(false)
+            };
+            SweepSays::Fits(Box::new(fit), confirmed)
+        }
+        Err(NoFit::NoCorner) => SweepSays::NoFilterFits,
+        Err(NoFit::TooFew | NoFit::NoReference) => SweepSays::Nothing,
+    }
+}
