@@ -1,9 +1,13 @@
 //! Cornerset: from a low-cut knob and a voltmeter to a corner that is known, with a record that says how.
 
+pub mod commands;
 pub mod corner;
 pub mod filter;
 pub mod meter;
 pub mod plan;
 pub mod quantity;
 pub mod record;
+pub mod screens;
 pub mod session;
+pub mod store;
+pub mod terminal;

@@ -1,2 +1,8 @@
-//! scaffold
-fn main() {}
+//! The `cornerset` program: see the library of the same name.
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let exit = cornerset::commands::run(std::env::args_os());
+    ExitCode::from(exit.code())
+}

@@ -22,6 +22,8 @@ pub struct CornerSaid {
 
 /// The corner at which this filter would leave this reading, and how well the meter knows it.
 ///
+/// `reference_tone` is where the reference was read; it matters where the filter stood at a mark.
+///
 /// ```text
 /// U(corner) = 2 corner u(ratio) / |d ln|H| / d ln corner|
 /// ```
@@ -30,12 +32,13 @@ pub fn corner_from_reading(
     tone: Hertz,
     reading: Reading,
     reference: Reference,
+    reference_tone: Hertz,
     meter: MeterSpec,
     form: RatioForm,
 ) -> CornerSaid {
-    let corners = alignment.corners_from_volts(tone, reading.volts, reference.true_volts(alignment, tone));
+    let corners = alignment.corners_from_volts(tone, reading.volts, reference.true_volts(alignment, reference_tone));
     let uncertainty = corners.single().and_then(|corner| {
-        let u = reference.ratio_uncertainty(reading, alignment, tone, meter, form);
+        let u = reference.ratio_uncertainty(reading, alignment, reference_tone, meter, form);
         let expanded = COVERAGE * corner.hz() * u / alignment.response(tone, corner).sensitivity().abs();
         expanded.is_finite().then(|| Hertz::new(expanded))
     });
@@ -62,7 +65,8 @@ mod tests {
         let reference = Reference { reading: Reading::steady(Volts::new(20.0)), mark: None };
         for (form, percent) in [(RatioForm::Full, 0.9650), (RatioForm::CommonGain, 0.1521)] {
             let reading = Reading::steady(Volts::new(14.1421));
-            let said = corner_from_reading(filter, Hertz::new(26.25), reading, reference, meter, form);
+            let tone = Hertz::new(26.25);
+            let said = corner_from_reading(filter, tone, reading, reference, tone, meter, form);
             let corner = said.corners.single().unwrap().hz();
             let share = said.uncertainty.unwrap().hz() / corner * 100.0;
             assert!((share - percent).abs() < 5e-5, "{share} % against {percent} %");

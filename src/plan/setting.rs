@@ -93,6 +93,7 @@ impl Plan {
             inputs.tone,
             reading,
             inputs.reference,
+            inputs.tone,
             inputs.meter,
             inputs.setting_form(),
         );

@@ -15,6 +15,8 @@ SQRT3 = math.sqrt(3.0)
 DB = 20.0 / math.log(10.0)
 # Coverage factor.
 K = 2.0
+# A level (ln of a ratio) that rounding alone can make.
+NOTHING = 1e-13
 # brentq: as close as a double can.
 CLOSE = {"xtol": 1e-15, "rtol": 4 * numpy.finfo(float).eps, "maxiter": 300}
 
@@ -70,8 +72,15 @@ class Filter:
         return -DB * self.level(tone, corner)
 
     def corners(self, tone, level):
-        """Every corner that puts a tone at a level (ln of a ratio), lowest first."""
-        grid = tone * numpy.exp(numpy.linspace(math.log(1e-4), math.log(1e3), 6001))
+        """Every corner that puts a tone at a level (ln of a ratio), lowest first.
+
+        Corners so low that the filter takes nothing off, as far as a double can tell, are none.
+        """
+        grid = [
+            corner
+            for corner in tone * numpy.exp(numpy.linspace(math.log(1e-4), math.log(1e3), 6001))
+            if abs(self.level(tone, corner)) > NOTHING
+        ]
 
         def miss(corner):
             return self.level(tone, corner) - level

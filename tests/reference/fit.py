@@ -102,6 +102,8 @@ CASES = [
     case(readings("butterworth", 24, 27.0, [20.0, 27.0], NOISE, [8.0])),
     case(readings("butterworth", 12, 27.0, [24.0, 27.0, 30.0], SMALL, [8.0])),
     case(readings("linkwitz-riley", 24, 25.0, FIVE, LOUD, [8.0], digits=1), meter=(2.0, 5, 0.1)),
+    case(readings("butterworth", 24, 27.0, [25.0, 27.0, 29.0], SMALL, [8.0], digits=1), meter=(2.0, 10, 0.1)),
+    case(readings("bessel", 12, 27.0, [22.0, 27.0, 33.0], NOISE, [3.0], own=False), "3.00", 27.0),
     # A reading above its reference is data.
     case(["16=0.97/8.0", "22=2.9/8.0", "27=5.6/8.0", "40=7.8/8.0", "80=8.05/8.0"]),
     # One filter only, and second-order ones when asked for.
@@ -210,7 +212,7 @@ def fit(inputs):
         "corner_hz": best["corner"],
         "corner_standard_error_hz": best["corner"] * scatter / float(numpy.linalg.norm(best["slopes"])),
         "corner_uncertainty_hz": K * best["corner"] * math.hypot(*parts),
-        # Measured less fitted: level - (-down) = level + down, without sign change.
+        # Measured less fitted: above zero where the meter showed more volts.
         "residuals_db": [float(residual) for residual in best["residuals"]],
         "rms_residual_db": math.sqrt(best["squares"] / count),
         "alternatives": [alternative(other) for other in others],

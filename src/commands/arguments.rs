@@ -1,0 +1,86 @@
+//! The command line as a whole, and its way from arguments to an exit code.
+
+use std::ffi::OsString;
+use std::io::{self, Write};
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+
+use super::corner::Corner;
+use super::error::{CommandError, Exit};
+use super::set::Set;
+use super::targets::Targets;
+use crate::quantity::text::visible;
+use crate::terminal::{Style, Voice};
+
+/// Sets the low-cut corner of a subwoofer amplifier with a test tone and a meter
+///
+/// Without a command the guided session opens: it asks what it needs, says which tone to play and what the meter should
+/// read, follows the knob reading by reading, and saves a signed-off record.
+#[derive(Debug, Parser)]
+#[command(name = "cornerset", version, args_conflicts_with_subcommands = false)]
+pub struct Arguments {
+    #[command(subcommand)]
+    command: Option<Command>,
+    #[command(flatten)]
+    common: Common,
+}
+
+/// Options of every command.
+#[derive(Debug, Clone, Args)]
+pub(super) struct Common {
+    /// Where sessions and records are kept [default: the platform's data folder]
+    #[arg(long, global = true, value_name = "DIR", env = "CORNERSET_STORE", hide_env_values = true)]
+    pub store: Option<PathBuf>,
+    /// Print results as JSON
+    #[arg(long, global = true)]
+    pub json: bool,
+    /// No colour, no large letters, no gauge
+    #[arg(long, global = true)]
+    pub plain: bool,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    Set(Set),
+    Targets(Targets),
+    Corner(Corner),
+}
+
+/// Runs the program with these arguments, the first being its own name.
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
+    let parsed = match Arguments::try_parse_from(arguments) {
+        Ok(parsed) => parsed,
+        Err(error) => return usage(&error),
+    };
+    let common = parsed.common;
+    let voice = Voice::new(Style { plain: common.plain, json: common.json });
+    let result = match parsed.command {
+        None => Set::default().run(&common, &voice),
+        Some(Command::Set(set)) => set.run(&common, &voice),
+        Some(Command::Targets(targets)) => targets.run(&voice),
+        Some(Command::Corner(corner)) => corner.run(&voice),
+    };
+    result.unwrap_or_else(|error| {
+        if !matches!(error, CommandError::OutputClosed(_)) {
+            complain(&error.to_string());
+        }
+        error.exit()
+    })
+}
+
+/// Help and version go to standard output; a mistake becomes one sentence on standard error.
+fn usage(error: &clap::Error) -> Exit {
+    if !error.use_stderr() {
+        let _ = write!(io::stdout(), "{}", error.render());
+        return Exit::Done;
+    }
+    let text = error.render().to_string();
+    let sentence: Vec<&str> = text.lines().take_while(|line| !line.trim().is_empty()).map(str::trim).collect();
+    complain(&format!("{}; see `cornerset --help`", sentence.join(" ").trim_start_matches("error: ")));
+    Exit::Usage
+}
+
+fn complain(sentence: &str) {
+    let _ = writeln!(io::stderr(), "cornerset: {}", visible(sentence));
+}

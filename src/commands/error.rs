@@ -1,0 +1,60 @@
+//! The only file that knows exit codes.
+
+use crate::quantity::Refusal;
+use crate::terminal::OutputClosed;
+
+/// How a command ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Exit {
+    /// 0: done.
+    Done,
+    /// 1: findings, a verdict that is not inside, or a corner that is not one.
+    Findings,
+    /// 2: bad usage or input.
+    Usage,
+    /// 3: storage failed.
+    Storage,
+    /// 130: interrupted; the session is kept.
+    Interrupted,
+}
+
+impl Exit {
+    /// The number that the shell sees.
+    pub const fn code(self) -> u8 {
+        match self {
+            Self::Done => 0,
+            Self::Findings => 1,
+            Self::Usage => 2,
+            Self::Storage => 3,
+            Self::Interrupted => 130,
+        }
+    }
+}
+
+/// Why a command failed: one plain sentence, printed after the program's name.
+#[derive(Debug, thiserror::Error)]
+pub enum CommandError {
+    /// A refused value.
+    #[error(transparent)]
+    Refused(#[from] Refusal),
+    /// Bad usage or input.
+    #[error("{0}")]
+    Usage(String),
+    /// Storage failed.
+    #[error("{0}")]
+    Storage(String),
+    /// Nobody reads the output any more; there is nobody to tell.
+    #[error(transparent)]
+    OutputClosed(#[from] OutputClosed),
+}
+
+impl CommandError {
+    /// How the command ends.
+    pub const fn exit(&self) -> Exit {
+        match self {
+            Self::Refused(_) | Self::Usage(_) => Exit::Usage,
+            Self::Storage(_) => Exit::Storage,
+            Self::OutputClosed(_) => Exit::Done,
+        }
+    }
+}

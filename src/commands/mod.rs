@@ -1,0 +1,12 @@
+//! The roof: arguments, one command a file, exit codes.
+
+mod arguments;
+mod corner;
+mod error;
+mod filter_options;
+mod meter_options;
+mod set;
+mod targets;
+
+pub use arguments::{Arguments, run};
+pub use error::{CommandError, Exit};

@@ -1,0 +1,242 @@
+//! `cornerset set`: the guided session, at the keyboard or by script.
+
+use std::io::{self, IsTerminal};
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use serde_json::json;
+
+use super::arguments::Common;
+use super::error::{CommandError, Exit};
+use crate::meter::Verdict;
+use crate::quantity::text::visible;
+use crate::record::Record;
+use crate::screens::{self, Emphasis};
+use crate::session::{Clock, Desk, EntryMode, LogEntry, Memory, Opened, Operator, ResumeEntry, State, Stop, run};
+use crate::store::{FileJournal, OpenSession, Store, StoreError, new_id};
+use crate::terminal::{
+    Interrupts, Keyboard, Script, ScriptSource, SystemClock, Voice, choose_unfinished, stop_on_signal,
+};
+
+/// The guided session: questions, tone and target, the knob, the record
+#[derive(Debug, Args, Default)]
+pub(super) struct Set {
+    /// Take up an unfinished session again
+    #[arg(long, value_name = "ID")]
+    resume: Option<String>,
+    /// Answers from a file, or from standard input with `-`: `id: answer`, one a line, `#` comments
+    #[arg(long, value_name = "FILE")]
+    script: Option<PathBuf>,
+    /// Show every formula with its numbers
+    #[arg(long)]
+    show_working: bool,
+    /// Sign off without a key, as every sign-off is for now
+    #[arg(long)]
+    no_sign: bool,
+}
+
+/// A session that is open, with its journal.
+struct Sitting {
+    state: State,
+    journal: FileJournal,
+}
+
+impl Set {
+    pub fn run(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
+        match &self.script {
+            Some(path) => self.by_script(path, common, voice),
+            None => self.at_keyboard(common, voice),
+        }
+    }
+
+    fn at_keyboard(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
+        if !io::stdin().is_terminal() || !io::stderr().is_terminal() {
+            return Err(CommandError::Usage(
+                "the guided session needs a terminal on standard input and standard error; accepted: a terminal, or \
+                 --script FILE with the answers (--script - reads them from standard input)"
+                    .to_owned(),
+            ));
+        }
+        let interrupts = Interrupts::listen().map_err(|error| CommandError::Storage(format!("signals: {error}")))?;
+        let store = store(common)?;
+        let memory = store.memory();
+        voice.show(&screens::opening(voice.screen()));
+        let resume = match &self.resume {
+            Some(id) => Some(id.clone()),
+            None => match unfinished(&store, voice, &interrupts)? {
+                Offer::TakeUp(id) => Some(id),
+                Offer::New => None,
+                Offer::Stop => return Ok(Exit::Interrupted),
+            },
+        };
+        let mut operator = Keyboard::new(voice, interrupts, self.show_working);
+        self.sit(&store, common, voice, resume.as_deref(), EntryMode::Keyboard, Some(&memory), &mut operator)
+    }
+
+    fn by_script(&self, path: &Path, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
+        let source = ScriptSource::open(path).map_err(|error| {
+            CommandError::Usage(format!(
+                "script: `{}` cannot be read: {error}; accepted: a file of `id: answer` lines, or -",
+                visible(&path.display().to_string())
+            ))
+        })?;
+        let is_file = matches!(source, ScriptSource::File(_));
+        let store = store(common)?;
+        let mut operator = Script::new(voice, source, self.show_working);
+        let exit = self.sit(&store, common, voice, self.resume.as_deref(), EntryMode::Script, None, &mut operator)?;
+        if is_file && matches!(exit, Exit::Done | Exit::Findings) {
+            if let Some(line) = operator.left_over() {
+                let text = format!("line {line} of the script and what follows was not asked for and is not taken.");
+                voice.show(&voice.screen().item("! ", Emphasis::Warn, &text));
+            }
+        }
+        Ok(exit)
+    }
+
+    /// Opens or takes up a session, leads it to its end, writes its record.
+    #[expect(clippy::too_many_arguments, reason = "each is a different thing that only this one place brings together")]
+    fn sit(
+        &self,
+        store: &Store,
+        common: &Common,
+        voice: &Voice,
+        resume: Option<&str>,
+        entry: EntryMode,
+        memory: Option<&Memory>,
+        operator: &mut dyn Operator,
+    ) -> Result<Exit, CommandError> {
+        let mut clock = SystemClock;
+        let (mut sitting, resumed) = match resume {
+            Some(id) => {
+                let resumed = store.resume(id)?;
+                voice.show(&screens::recap(&resumed.state, resumed.dropped_bytes, voice.screen()));
+                let at = clock.now();
+                let note = LogEntry::Resume(ResumeEntry { at, entry, dropped_bytes: resumed.dropped_bytes });
+                (Sitting { state: resumed.state, journal: resumed.journal }, Some(note))
+            }
+            None => (open(store, entry, clock.now())?, None),
+        };
+        let id = sitting.state.opened().id.clone();
+        let resume = resume_command(common, &id);
+        if entry == EntryMode::Script {
+            let farewell =
+                format!("\nStopped. The session is kept; nothing that was logged is lost.\nGo on with:\n  {resume}\n");
+            stop_on_signal(farewell, i32::from(Exit::Interrupted.code()))
+                .map_err(|error| CommandError::Storage(format!("signals: {error}")))?;
+        }
+        voice.event(&json!({"event": "session", "id": id}))?;
+        let ended = {
+            let mut desk = Desk { operator, clock: &mut clock, journal: &mut sitting.journal, memory };
+            match resumed.map_or(Ok(()), |note| desk.keep(&mut sitting.state, note)) {
+                Ok(()) => run(&mut sitting.state, &mut desk),
+                Err(stop) => Err(stop),
+            }
+        };
+        match ended {
+            Ok(()) => finish(store, sitting, voice),
+            Err(Stop::Interrupted) => {
+                voice.show(&screens::stopped(&sitting.state, &resume, voice.screen()));
+                Ok(Exit::Interrupted)
+            }
+            Err(Stop::Input(why)) => Err(CommandError::Usage(format!("{why}. The session stays open: {resume}"))),
+            Err(Stop::NotKept(why)) => Err(CommandError::Storage(format!("{why}. Go on with: {resume}"))),
+        }
+    }
+}
+
+fn store(common: &Common) -> Result<Store, CommandError> {
+    Ok(match &common.store {
+        Some(root) => Store::at(root),
+        None => Store::at(Store::default_dir()?),
+    })
+}
+
+fn open(store: &Store, entry: EntryMode, at: crate::session::Moment) -> Result<Sitting, CommandError> {
+    let opened = Opened {
+        id: new_id(),
+        bench: store.bench()?,
+        entry,
+        practice: false,
+        tool: concat!("cornerset ", env!("CARGO_PKG_VERSION")).to_owned(),
+        at,
+    };
+    let (state, journal) = store.open_session(opened)?;
+    Ok(Sitting { state, journal })
+}
+
+/// Writes the record and says so.
+fn finish(store: &Store, sitting: Sitting, voice: &Voice) -> Result<Exit, CommandError> {
+    let closed = store.close(&sitting.state, sitting.journal)?;
+    store.remember(&sitting.state, closed.record.closed_at);
+    voice.event(&json!({"event": "record", "id": closed.record.id, "path": closed.path}))?;
+    if !voice.style().json {
+        voice.print(&screens::summary(&closed.record, &closed.path, voice.screen()))?;
+    }
+    Ok(exit(&closed.record))
+}
+
+/// Inside and a filter that is what it was taken for, or not.
+fn exit(record: &Record) -> Exit {
+    if record.outcome.verdict == Verdict::Inside && record.outcome.family_confirmed != Some(false) {
+        Exit::Done
+    } else {
+        Exit::Findings
+    }
+}
+
+/// What the person chose of the unfinished sessions.
+enum Offer {
+    TakeUp(String),
+    New,
+    Stop,
+}
+
+fn unfinished(store: &Store, voice: &Voice, interrupts: &Interrupts) -> Result<Offer, CommandError> {
+    let (usable, damaged): (Vec<OpenSession>, Vec<OpenSession>) = store
+        .open_sessions()?
+        .into_iter()
+        .filter(|session| !session.in_use)
+        .partition(|session| session.problem.is_none());
+    for session in damaged {
+        let text = format!("session {}: {}", session.id, session.problem.unwrap_or_default());
+        voice.show(&voice.screen().item("! ", Emphasis::Warn, &visible(&text)));
+    }
+    if usable.is_empty() {
+        return Ok(Offer::New);
+    }
+    let lines: Vec<String> = usable
+        .iter()
+        .enumerate()
+        .map(|(index, session)| {
+            let opened =
+                session.opened_at.map_or_else(String::new, |at| at.time().format("%Y-%m-%d %H:%M").to_string());
+            screens::unfinished(
+                index + 1,
+                session.job.as_deref(),
+                session.technician.as_deref(),
+                session.readings,
+                &opened,
+            )
+        })
+        .collect();
+    Ok(match choose_unfinished(voice, interrupts, &lines) {
+        Ok(Some(index)) => Offer::TakeUp(usable[index].id.clone()),
+        Ok(None) => Offer::New,
+        Err(_) => Offer::Stop,
+    })
+}
+
+fn resume_command(common: &Common, id: &str) -> String {
+    let store = common.store.as_ref().map_or_else(String::new, |store| {
+        let text = store.display().to_string();
+        let plain = text.chars().all(|c| c.is_ascii_alphanumeric() || "/._-".contains(c));
+        if plain { format!("--store {text} ") } else { format!("--store '{}' ", visible(&text).replace('\'', "'\\''")) }
+    });
+    format!("cornerset {store}set --resume {id}")
+}
+
+impl From<StoreError> for CommandError {
+    fn from(error: StoreError) -> Self {
+        if error.is_storage() { Self::Storage(error.to_string()) } else { Self::Usage(error.to_string()) }
+    }
+}

@@ -1,0 +1,119 @@
+//! `cornerset targets`: tone, target volts and windows without a session.
+
+use clap::Args;
+
+use super::error::{CommandError, Exit};
+use super::filter_options;
+use super::meter_options::MeterOptions;
+use crate::corner::{Reading, Reference};
+use crate::filter::{Family, Rule};
+use crate::meter::Tolerance;
+use crate::plan::{CornerChoice, Inputs, Plan, TargetsDocument, planning};
+use crate::quantity::show::list_or;
+use crate::quantity::{Hertz, Refusal, entry, ranges};
+use crate::screens;
+use crate::terminal::Voice;
+
+/// Tone, target volts and windows without a session
+#[derive(Debug, Args)]
+pub(super) struct Targets {
+    /// The tuning of the box
+    #[arg(long, value_name = "HZ", allow_negative_numbers = true, conflicts_with = "corner")]
+    tuning: Option<String>,
+    /// How the corner follows from the tuning: three-quarters, half-octave or octave [default: three-quarters]
+    #[arg(long, value_name = "RULE", conflicts_with = "corner")]
+    rule: Option<String>,
+    /// A corner of your own
+    #[arg(long, value_name = "HZ", allow_negative_numbers = true)]
+    corner: Option<String>,
+    /// The slope of the filter in dB/octave
+    #[arg(long, value_name = "DB", allow_negative_numbers = true)]
+    slope: Option<String>,
+    /// butterworth, linkwitz-riley, bessel or second-order [default: butterworth]
+    #[arg(long, value_name = "FAMILY")]
+    family: Option<String>,
+    /// The Q of a second-order filter
+    #[arg(long, value_name = "Q", allow_negative_numbers = true)]
+    q: Option<String>,
+    /// The reference voltage: what the meter reads with the filter out; a span or repeats are taken too
+    #[arg(long, value_name = "V", allow_negative_numbers = true)]
+    reference: Option<String>,
+    /// The filter could not be taken out: the mark at which it stood when the reference was read
+    #[arg(long, value_name = "HZ", allow_negative_numbers = true)]
+    reference_mark: Option<String>,
+    /// How far the print of that mark may be off [default: 5 %]
+    #[arg(long, value_name = "PERCENT", allow_negative_numbers = true)]
+    mark_uncertainty: Option<String>,
+    /// The tone that is played [default: the corner]
+    #[arg(long, value_name = "HZ", allow_negative_numbers = true)]
+    tone: Option<String>,
+    /// How far off it may be: a share of the corner (3%) or a level (0.5dB) [default: 3%]
+    #[arg(long, value_name = "TOLERANCE", allow_negative_numbers = true)]
+    tolerance: Option<String>,
+    #[command(flatten)]
+    meter: MeterOptions,
+    /// Print every formula with its numbers
+    #[arg(long)]
+    show_working: bool,
+}
+
+impl Targets {
+    pub fn run(&self, voice: &Voice) -> Result<Exit, CommandError> {
+        let plan = Plan::new(self.inputs()?)?;
+        if voice.style().json {
+            voice.document(&TargetsDocument::from(&plan))?;
+            return Ok(Exit::Done);
+        }
+        let screen = voice.screen();
+        let mut lines = screens::targets_table(&plan, screen);
+        if self.show_working {
+            lines.extend(screens::working(&planning(&plan), screen));
+        }
+        voice.print(&lines)?;
+        Ok(Exit::Done)
+    }
+
+    fn inputs(&self) -> Result<Inputs, Refusal> {
+        let slope = filter_options::slope(required("slope", self.slope.as_deref(), "--slope 24, in dB/octave")?)?;
+        let family = self.family.as_deref().map_or(Ok(Family::Butterworth), filter_options::family)?;
+        let alignment = filter_options::alignment(family, slope, self.q.as_deref())?;
+        let corner = self.corner()?;
+        let reference = required("reference", self.reference.as_deref(), "--reference with a voltage")?;
+        let reading = Reading::from(&entry::parse_repeats_or_span(reference, &ranges::REFERENCE)?);
+        let mark = filter_options::mark(self.reference_mark.as_deref(), self.mark_uncertainty.as_deref())?;
+        let tone = match self.tone.as_deref() {
+            Some(text) => Hertz::new(entry::parse(text, &ranges::TONE)?),
+            None => Inputs::default_tone(alignment, corner.corner()),
+        };
+        Ok(Inputs {
+            corner,
+            alignment,
+            reference: Reference { reading, mark },
+            tone,
+            tolerance: self.tolerance.as_deref().map_or(Ok(Tolerance::USUAL), Tolerance::parse)?,
+            meter: self.meter.spec()?,
+            range_held: !self.meter.range_changes,
+        })
+    }
+
+    fn corner(&self) -> Result<CornerChoice, Refusal> {
+        if let Some(corner) = self.corner.as_deref() {
+            return Ok(CornerChoice::Own(Hertz::new(entry::parse(corner, &ranges::CORNER)?), None));
+        }
+        let tuning = required("tuning", self.tuning.as_deref(), "--tuning, or --corner for a corner of your own")?;
+        let tuning = Hertz::new(entry::parse(tuning, &ranges::TUNING)?);
+        CornerChoice::by_rule(tuning, self.rule.as_deref().map_or(Ok(Rule::ThreeQuarters), rule)?)
+    }
+}
+
+fn required<'a>(field: &str, given: Option<&'a str>, accepted: &str) -> Result<&'a str, Refusal> {
+    given.ok_or_else(|| Refusal::new(field, "", "was given", accepted))
+}
+
+fn rule(text: &str) -> Result<Rule, Refusal> {
+    let word = text.trim().to_lowercase();
+    Rule::ALL.into_iter().find(|rule| rule.word() == word).ok_or_else(|| {
+        let words: Vec<&str> = Rule::ALL.into_iter().map(Rule::word).collect();
+        Refusal::new("rule", text, "is no rule", list_or(&words))
+    })
+}

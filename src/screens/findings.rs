@@ -1,0 +1,85 @@
+//! What several readings say of the filter: after exploring, and after the sweep.
+
+use super::line::{Emphasis, Line, Screen};
+use crate::corner::Fit;
+use crate::quantity::show;
+use crate::session::{State, SweepSays};
+
+/// What the exploring readings say; empty where there is nothing to say yet.
+pub fn explored(state: &State, screen: Screen) -> Vec<Line> {
+    let reference = state.reference().map(|reference| reference.reading);
+    let Some(Ok(fit)) = state.explored_fit(reference) else {
+        return vec![];
+    };
+    let mut lines = vec![Line::empty()];
+    lines.extend(screen.paragraph(
+        0,
+        Emphasis::Strong,
+        &format!("The filter looks like {}, rms {:.2} dB off the readings.", fit.alignment, fit.rms_residual.db()),
+    ));
+    lines.extend(undecided(&fit, screen));
+    lines
+}
+
+/// Which other filters the readings leave open.
+fn undecided(fit: &Fit, screen: Screen) -> Vec<Line> {
+    let open: Vec<String> =
+        fit.alternatives.iter().filter(|other| !other.told_apart).map(|other| other.alignment.to_string()).collect();
+    if open.is_empty() {
+        return vec![];
+    }
+    screen.paragraph(
+        0,
+        Emphasis::Warn,
+        &format!("These readings cannot tell it from {}: a lower tone would.", show::list_or(&open)),
+    )
+}
+
+/// What the sweep says of the filter in use.
+pub fn swept(state: &State, screen: Screen) -> Vec<Line> {
+    let Some(plan) = state.plan() else {
+        return vec![];
+    };
+    let in_use = plan.inputs.alignment;
+    match state.sweep() {
+        SweepSays::Nothing => vec![],
+        SweepSays::NoFilterFits => {
+            let mut lines = vec![Line::empty()];
+            lines.extend(screen.paragraph(
+                0,
+                Emphasis::Warn,
+                &format!("No filter fits these readings, {in_use} least of all: check tones, range and level."),
+            ));
+            lines
+        }
+        SweepSays::Fits(fit, confirmed) => {
+            let mut lines = vec![Line::empty()];
+            let corner = format!(
+                "corner {:.1} +- {:.1} Hz, rms {:.2} dB",
+                fit.corner.hz(),
+                fit.uncertainty.hz().max(0.05),
+                fit.rms_residual.db()
+            );
+            let (emphasis, text) = match confirmed {
+                Some(true) => (Emphasis::Good, format!("The sweep confirms {in_use}: {corner}.")),
+                Some(false) => (
+                    Emphasis::Warn,
+                    format!(
+                        "THE FILTER IS NOT WHAT IT WAS TAKEN FOR. Taken for {in_use}, it looks like {}: {corner}. Set \
+                         it again as that (`< family`), or say why it may stay.",
+                        fit.alignment
+                    ),
+                ),
+                None => (
+                    Emphasis::Warn,
+                    format!("The sweep fits {} best ({corner}) but cannot rule out {in_use}.", fit.alignment),
+                ),
+            };
+            lines.extend(screen.paragraph(0, emphasis, &text));
+            if confirmed == Some(true) {
+                lines.extend(undecided(&fit, screen));
+            }
+            lines
+        }
+    }
+}

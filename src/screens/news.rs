@@ -1,0 +1,74 @@
+//! What is said when an entry is kept.
+
+use super::findings::{explored, swept};
+use super::line::{Emphasis, Line, Screen};
+use super::plan::{plan, working};
+use super::reading::reading;
+use super::session::gain_voltage;
+use crate::plan::{judging, planning};
+use crate::quantity::show;
+use crate::session::{LogEntry, PairEntry, Question, State};
+
+/// The screen that follows an entry; empty where the answer speaks for itself.
+pub fn news(state: &State, entry: &LogEntry, show_working: bool, screen: Screen) -> Vec<Line> {
+    match entry {
+        LogEntry::Answer(answer) => match answer.question {
+            Question::Load => gain_voltage(state, screen),
+            Question::Explore if state.explored_alone() => explored(state, screen),
+            Question::Sweep => swept(state, screen),
+            _ => vec![],
+        },
+        LogEntry::Reference(_) => {
+            let mut lines = if state.explored_alone() { vec![] } else { explored(state, screen) };
+            if let Some(made) = state.plan() {
+                lines.extend(plan(made, screen));
+                if show_working {
+                    lines.push(Line::empty());
+                    lines.extend(working(&planning(made), screen));
+                }
+            }
+            lines
+        }
+        LogEntry::Reading(_) => {
+            let mut lines = reading(state, screen);
+            if show_working {
+                lines.extend(last_working(state, screen));
+            }
+            lines
+        }
+        LogEntry::Strike(strike) => {
+            let mut lines = vec![Line::empty(), Line::plain(format!("Reading {} is struck.", strike.number))];
+            lines.extend(reading(state, screen));
+            lines
+        }
+        LogEntry::Explore(pair) | LogEntry::Sweep(pair) => vec![pair_line(state, pair)],
+        LogEntry::Accept(accept) if !accept.accepted => vec![Line::empty(), Line::plain("Back to the knob.")],
+        LogEntry::Note(_) => vec![Line { text: "Noted.".to_owned(), emphasis: Emphasis::Faint }],
+        LogEntry::Accept(_) | LogEntry::Caution(_) | LogEntry::Pause(_) | LogEntry::Resume(_) => vec![],
+    }
+}
+
+/// The working of the last reading that counts.
+pub fn last_working(state: &State, screen: Screen) -> Vec<Line> {
+    match (state.plan(), state.last_reading()) {
+        (Some(plan), Some(taken)) => {
+            let mut lines = vec![Line::empty()];
+            lines.extend(working(&judging(plan, &taken.judged), screen));
+            lines
+        }
+        _ => vec![Line::plain("There is no reading to work out yet.")],
+    }
+}
+
+fn pair_line(state: &State, pair: &PairEntry) -> Line {
+    let step = state.meter().unwrap_or(crate::meter::MeterSpec::USUAL).resolution;
+    let reference = pair.reference_v.map_or(String::new(), |volts| format!(" of {}", show::volts(volts, step)));
+    let against = pair.reference_v.or(state.reference().map(|reference| reference.reading.volts));
+    let down = against.map_or(String::new(), |volts| format!(", {} down", show::decibels(pair.volts.down_from(volts))));
+    Line::plain(format!(
+        "  {}  {}{reference} at {}{down}",
+        pair.number,
+        show::volts(pair.volts, step),
+        show::tone(pair.tone_hz)
+    ))
+}

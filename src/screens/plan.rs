@@ -1,0 +1,96 @@
+//! What the meter should read: the plan as a page, and its working.
+
+use super::line::{Emphasis, Line, Screen};
+use crate::meter::{AcceptZone, Tolerance};
+use crate::plan::{CornerChoice, Plan};
+use crate::quantity::show;
+
+/// The plan on one page: what to play, where to turn, how wide it may miss.
+pub fn plan(plan: &Plan, screen: Screen) -> Vec<Line> {
+    let inputs = &plan.inputs;
+    let setting = &plan.setting;
+    let step = inputs.meter.resolution;
+    let mut lines = vec![Line::empty()];
+    lines.extend(screen.paragraph(
+        0,
+        Emphasis::Strong,
+        &format!("Corner {} on a {} filter", show::hertz(inputs.corner.corner()), inputs.alignment),
+    ));
+    if let CornerChoice::Rule(tuning, rule) = inputs.corner {
+        lines.extend(
+            screen.row("rule", &format!("{rule}: tuning {} x {}", show::hertz(tuning), rounded(rule.factor()))),
+        );
+    }
+    lines.extend(screen.row("play", &show::tone(setting.tone)));
+    let reference = show::volts(inputs.reference.reading.volts, step);
+    lines.extend(screen.row(
+        "reference",
+        &match inputs.reference.mark {
+            None => reference,
+            Some(mark) => format!(
+                "{reference} as read with the filter at its {} mark; {} with the filter reckoned out",
+                show::hertz(mark.at),
+                show::volts(plan.true_reference, step)
+            ),
+        },
+    ));
+    lines.extend(screen.row(
+        "turn until",
+        &format!("{}, which is {} down", show::volts(setting.target, step), show::decibels(setting.down)),
+    ));
+    lines.extend(screen.row("window", &window_text(plan)));
+    lines.extend(screen.row("accept", &accept_text(setting.accept, plan)));
+    lines.extend(screen.row("direction", "too many volts: corner up; too few: corner down"));
+    for warning in &plan.warnings {
+        lines.extend(screen.item("! ", Emphasis::Warn, warning));
+    }
+    lines
+}
+
+/// Volts of the window, rounded inwards, and the corners at its ends.
+pub(super) fn window_text(plan: &Plan) -> String {
+    let setting = &plan.setting;
+    let step = plan.inputs.meter.resolution;
+    let tolerance = match plan.inputs.tolerance {
+        Tolerance::Corner(share) => format!("corner +- {}", show::percent(share)),
+        Tolerance::Level(db) => format!("level +- {} dB", db.db()),
+    };
+    let corners = match (setting.corner_low, setting.corner_high) {
+        (Some(low), Some(high)) => format!(", {:.1} to {:.1} Hz", low.hz(), high.hz()),
+        (None, Some(high)) => format!(", corner up to {:.1} Hz", high.hz()),
+        _ => String::new(),
+    };
+    format!(
+        "{} to {} ({tolerance}{corners})",
+        show::low_limit(setting.window.low, step),
+        show::high_limit(setting.window.high, step)
+    )
+}
+
+/// Volts of the accept zone, rounded inwards.
+fn accept_text(accept: AcceptZone, plan: &Plan) -> String {
+    let step = plan.inputs.meter.resolution;
+    match accept {
+        AcceptZone::Between(low, high) if show::step_at_or_above(low, step) <= show::step_at_or_below(high, step) => {
+            format!(
+                "{} to {} (the window less what the meter may be off)",
+                show::low_limit(low, step),
+                show::high_limit(high, step)
+            )
+        }
+        AcceptZone::Between(..) => "narrower than one step of the display".to_owned(),
+        AcceptZone::Empty => "empty: borderline at best".to_owned(),
+    }
+}
+
+fn rounded(factor: f64) -> String {
+    let text = format!("{factor:.4}");
+    text.trim_end_matches('0').to_owned()
+}
+
+/// Working, every line as it stands.
+pub fn working(lines: &[String], screen: Screen) -> Vec<Line> {
+    let mut page = vec![Line { text: "working:".to_owned(), emphasis: Emphasis::Faint }];
+    page.extend(lines.iter().flat_map(|line| screen.item("  ", Emphasis::Faint, line)));
+    page
+}

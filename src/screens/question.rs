@@ -1,0 +1,166 @@
+//! A question as it is put: what it is for in a short line, and its prompt with the default in brackets.
+
+use super::closing::put_back;
+use super::line::{Emphasis, Line, Screen};
+use crate::plan::Plan;
+use crate::quantity::text::visible;
+use crate::quantity::{Hertz, entry, ranges, show};
+use crate::session::{Ask, CAUTIONS, Question, State};
+
+/// What stands above the prompt.
+pub fn question(state: &State, ask: &Ask, screen: Screen) -> Vec<Line> {
+    match ask.question {
+        Question::Caution => cautions(screen),
+        Question::ReferenceConfirmed => high_reference(state, screen),
+        Question::Reference => reference(state, screen),
+        Question::Accept => accept(state, screen),
+        Question::Sweep => sweep(state, screen),
+        Question::Reading if !state.readings().is_empty() => vec![Line::empty()],
+        question => {
+            let mut lines = if question == Question::SignOff { put_back(state, screen) } else { vec![] };
+            lines.push(Line::empty());
+            lines.extend(screen.paragraph(0, Emphasis::Plain, purpose(question)));
+            lines
+        }
+    }
+}
+
+/// The prompt, with the default in brackets as a person would write it, cut to so many columns.
+pub fn prompt(ask: &Ask, default_columns: usize) -> String {
+    match &ask.default {
+        Some(default) if !ask.question.guards() => {
+            let shown = shown_default(ask.question, default);
+            let cut: String = shown.chars().take(default_columns).collect();
+            let more = if cut.len() < shown.len() { "..." } else { "" };
+            format!("{} [{cut}{more}]", ask.question)
+        }
+        _ => ask.question.to_string(),
+    }
+}
+
+/// A default in full is as typed; here a tone is rounded.
+fn shown_default(question: Question, default: &str) -> String {
+    match (question, entry::parse(default, &ranges::TONE)) {
+        (Question::Tone, Ok(hertz)) => show::tone(Hertz::new(hertz)),
+        _ => visible(default),
+    }
+}
+
+/// What a question is for, in one short line.
+fn purpose(question: Question) -> &'static str {
+    match question {
+        Question::Job => "Which job is this? The record is filed under it.",
+        Question::Technician => "Who turns the knob?",
+        Question::Amplifier => "Which amplifier? Its filter is remembered under this name.",
+        Question::Meter => "Which meter?",
+        Question::MeterAccuracy => "The meter's AC volts accuracy in % of reading, from its manual.",
+        Question::MeterDigits => "The digits that its accuracy adds, as in +-(1.0 % + 5 digits).",
+        Question::MeterResolution => "One step of the last digit on the range in use, in volts.",
+        Question::Tuning => "The tuning of the box in Hz; `unknown` where nobody knows.",
+        Question::Slope => "The slope of the filter in dB/octave: 6, 12, 18, 24 ... 48; or `unknown`.",
+        Question::Family => "Its family: butterworth, linkwitz-riley, bessel, second-order or unknown.",
+        Question::Q => "The Q of the second-order filter.",
+        Question::Rule => "Where the corner goes: three-quarters, half-octave or octave, or `own`.",
+        Question::Corner => "The corner of your own, in Hz.",
+        Question::Bypass => "Can the filter be taken out, by a switch or by taking its signal elsewhere?",
+        Question::ReferenceMark => "The mark the knob is turned down to while the reference is read, in Hz.",
+        Question::MarkUncertainty => "How far off the print of that mark may be, in %.",
+        Question::Tone => "The test tone you play, in Hz.",
+        Question::Tolerance => "How far off it may be: a share of the corner (3 %), or a level (0.5 dB).",
+        Question::RangeHeld => "Will the meter stay on one range, from the reference to the last reading?",
+        Question::Gain => "Is the amplifier's gain set? Gain comes before the filter.",
+        Question::RatedPower => "The amplifier's rated power in W, to set the gain by; or `unknown`.",
+        Question::Load => "The load in ohm; or `unknown`.",
+        Question::Explore => {
+            "Find the family: knob in mid-travel, a reading at each of two or three tones an octave apart, as \
+             TONE=VOLTS/REFERENCE. Enter ends the list."
+        }
+        Question::Reading => "Turn the knob and type what the meter shows. `?` lists what else can be typed.",
+        Question::Reason => "Why may it stay as it is?",
+        Question::Note => "A note for the record.",
+        Question::SignOff => "Sign off: type your name.",
+        Question::Caution | Question::ReferenceConfirmed | Question::Reference | Question::Accept | Question::Sweep => {
+            ""
+        }
+    }
+}
+
+fn cautions(screen: Screen) -> Vec<Line> {
+    let mut lines = vec![Line::empty(), Line::strong("Before a probe touches anything")];
+    for (index, caution) in CAUTIONS.iter().enumerate() {
+        lines.extend(screen.item(&format!("  {}. ", index + 1), Emphasis::Plain, caution));
+    }
+    lines.extend(screen.paragraph(0, Emphasis::Strong, "Type `understood` when all of this holds."));
+    lines
+}
+
+fn high_reference(state: &State, screen: Screen) -> Vec<Line> {
+    let text = state.high_reference().unwrap_or_default();
+    let mut lines = vec![Line::empty()];
+    lines.extend(screen.item("! ", Emphasis::Warn, &text));
+    lines.extend(screen.paragraph(0, Emphasis::Plain, "Go on with it? `no` asks for the reference again."));
+    lines
+}
+
+fn reference(state: &State, screen: Screen) -> Vec<Line> {
+    let tone = state.tone().map_or_else(String::new, show::tone);
+    let filter = match state.mark() {
+        None => "the filter out".to_owned(),
+        Some(mark) => format!("the knob at its {} mark", show::hertz(mark.at)),
+    };
+    let mut lines = vec![Line::empty()];
+    lines.extend(screen.paragraph(
+        0,
+        Emphasis::Strong,
+        &format!("Play {tone} with {filter}. Bring the level to a low, round reading, then leave it alone."),
+    ));
+    lines.extend(screen.paragraph(0, Emphasis::Plain, "What does the meter read, in V? This is the reference."));
+    lines
+}
+
+fn accept(state: &State, screen: Screen) -> Vec<Line> {
+    let mut lines = vec![Line::empty()];
+    if let (Some(taken), Some(plan)) = (state.last_reading(), state.plan()) {
+        let step = plan.inputs.meter.resolution;
+        let verdict = taken.judged.verdict;
+        let reason = if verdict == crate::meter::Verdict::Inside { "" } else { " Accepting it needs a reason." };
+        lines.extend(screen.paragraph(
+            0,
+            Emphasis::Strong,
+            &format!(
+                "Accept reading {}, {}, which is {}?{reason}",
+                taken.number,
+                show::volts(taken.judged.reading.volts, step),
+                verdict
+            ),
+        ));
+    }
+    lines.extend(screen.paragraph(0, Emphasis::Plain, "`yes`, or `no` for another turn of the knob."));
+    lines
+}
+
+fn sweep(state: &State, screen: Screen) -> Vec<Line> {
+    let mut lines = vec![Line::empty()];
+    lines.extend(screen.paragraph(
+        0,
+        Emphasis::Plain,
+        "Is the filter what its label says? Leave the knob, read two more tones, and type each as TONE=VOLTS, or \
+         TONE=VOLTS/REFERENCE where the filter can be taken out. Enter ends the list.",
+    ));
+    if let Some(plan) = state.plan() {
+        lines.extend(screen.paragraph(0, Emphasis::Faint, &expected(plan)));
+    }
+    lines
+}
+
+/// What a filter that stands right would leave at two more tones.
+fn expected(plan: &Plan) -> String {
+    let inputs = &plan.inputs;
+    let corner = inputs.corner.corner();
+    let at = |factor: f64| {
+        let tone = Hertz::new((corner.hz() * factor).round());
+        let volts = plan.true_reference.times(inputs.alignment.response(tone, corner).ratio());
+        format!("{} at {}", show::volts(volts, inputs.meter.resolution), show::hertz(tone))
+    };
+    format!("With the same reference it would leave {} and {}.", at(0.7), at(1.5))
+}

@@ -1,0 +1,140 @@
+//! What a reading says: one block, the verdict first.
+
+use super::banner::banner;
+use super::gauge::Gauge;
+use super::line::{Emphasis, Line, Screen};
+use crate::filter::Corners;
+use crate::meter::Verdict;
+use crate::plan::{Judged, Plan};
+use crate::quantity::{Hertz, Percent, show};
+use crate::session::{State, Taken};
+
+/// Columns of the gauge at most.
+const GAUGE: usize = 64;
+/// A reading this much above the true reference is more likely a slip than a filter.
+const SLIP: f64 = 1.2;
+
+/// The block of the last reading that counts; empty where there is none.
+pub fn reading(state: &State, screen: Screen) -> Vec<Line> {
+    let (Some(plan), Some(taken)) = (state.plan(), state.last_reading()) else {
+        return vec![Line::plain("No reading is left.")];
+    };
+    let judged = &taken.judged;
+    let verdict = judged.verdict;
+    let emphasis = if verdict == Verdict::Inside { Emphasis::Good } else { Emphasis::Warn };
+    let mut lines = vec![];
+    let large = if screen.is_plain() { None } else { banner(verdict.word(), screen.width()) };
+    match large {
+        Some(rows) => {
+            lines.push(Line::empty());
+            lines.extend(rows.into_iter().map(|text| Line { text, emphasis }));
+        }
+        None => lines.push(Line { text: verdict.word().to_uppercase(), emphasis }),
+    }
+    lines.push(Line::empty());
+    lines.extend(screen.paragraph(0, Emphasis::Strong, &what_to_do(plan, judged)));
+    lines.extend(screen.paragraph(0, Emphasis::Plain, &levels(plan, taken)));
+    lines.extend(screen.paragraph(0, Emphasis::Plain, &corner(plan, judged)));
+    if let Some(trend) = trend(state, plan) {
+        lines.extend(screen.paragraph(0, Emphasis::Plain, trend));
+    }
+    if let Some(slip) = slip(plan, judged) {
+        lines.extend(screen.paragraph(0, Emphasis::Warn, &slip));
+    }
+    if !screen.is_plain() {
+        lines.push(Line::empty());
+        let gauge = Gauge {
+            window: plan.setting.window,
+            accept: judged.accept,
+            target: plan.setting.target,
+            reading: judged.reading.volts,
+            step: plan.inputs.meter.resolution,
+        };
+        lines
+            .extend(gauge.lines(GAUGE.min(screen.width() - 2)).into_iter().map(|line| Line::plain(format!(" {line}"))));
+    }
+    lines
+}
+
+fn what_to_do(plan: &Plan, judged: &Judged) -> String {
+    match judged.verdict {
+        Verdict::Above => "TURN THE CORNER UP: too many volts, the corner is too low.".to_owned(),
+        Verdict::Below => "TURN THE CORNER DOWN: too few volts, the corner is too high.".to_owned(),
+        Verdict::Inside => "LEAVE IT: the reading stands in the accept zone.".to_owned(),
+        Verdict::Borderline => {
+            let way = if judged.reading.volts > plan.setting.target { "up" } else { "down" };
+            format!("A TOUCH {}: in the window, but the meter cannot be sure of it.", way.to_uppercase())
+        }
+    }
+}
+
+fn levels(plan: &Plan, taken: &Taken) -> String {
+    let step = plan.inputs.meter.resolution;
+    format!(
+        "reading {}: {} at {}, {} down; target {}, {} down",
+        taken.number,
+        show::volts(taken.judged.reading.volts, step),
+        show::tone(plan.inputs.tone),
+        show::decibels(taken.judged.down),
+        show::volts(plan.setting.target, step),
+        show::decibels(plan.setting.down)
+    )
+}
+
+fn corner(plan: &Plan, judged: &Judged) -> String {
+    let wanted = plan.inputs.corner.corner();
+    match judged.corners {
+        Corners::One(corner) => {
+            let off = Percent::new((corner.hz() / wanted.hz() - 1.0) * 100.0);
+            let uncertainty =
+                judged.corner_uncertainty.map_or(String::new(), |u| format!(" +- {:.1}", u.hz().max(0.05)));
+            format!(
+                "corner now {:.1}{uncertainty} Hz, wanted {} ({} off)",
+                corner.hz(),
+                show::hertz(wanted),
+                show::signed_percent(off)
+            )
+        }
+        Corners::Two(low, high) => format!(
+            "corner now {} or {}: this reading cannot tell which; wanted {}",
+            show::hertz(low),
+            show::hertz(high),
+            show::hertz(wanted)
+        ),
+        Corners::None => format!(
+            "corner now: none, at or above the reference of {} nothing is taken off; wanted {}",
+            show::volts(plan.true_reference, plan.inputs.meter.resolution),
+            show::hertz(wanted)
+        ),
+    }
+}
+
+/// Which way the knob went since the reading before.
+fn trend(state: &State, plan: &Plan) -> Option<&'static str> {
+    let corner = |taken: &Taken| taken.judged.corners.single();
+    let now = corner(state.last_reading()?)?;
+    let before = corner(state.reading_before_last()?)?;
+    let wanted = plan.inputs.corner.corner();
+    let off = |corner: Hertz| (corner.hz() / wanted.hz()).ln();
+    if off(now).abs() > off(before).abs() && off(now) * off(before) > 0.0 {
+        Some("That was the wrong way: farther off than the reading before.")
+    } else if off(now) * off(before) < 0.0 && state.last_reading()?.judged.verdict != Verdict::Inside {
+        Some("That went past it: half as far back.")
+    } else {
+        None
+    }
+}
+
+/// A reading that no filter explains.
+fn slip(plan: &Plan, judged: &Judged) -> Option<String> {
+    let step = plan.inputs.meter.resolution;
+    if plan.inputs.alignment.has_hump() || judged.reading.volts.over(plan.true_reference) < SLIP {
+        return None;
+    }
+    Some(format!(
+        "{} is well above the reference of {}: mistyped, another range, or the level was moved? `strike N why` strikes \
+         a reading.",
+        show::volts(judged.reading.volts, step),
+        show::volts(plan.true_reference, step)
+    ))
+}

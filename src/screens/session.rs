@@ -1,0 +1,88 @@
+//! The frame of a session: its opening, what is known already, how it stopped, which ones are unfinished.
+
+use super::line::{Emphasis, Line, Screen};
+use crate::quantity::show;
+use crate::quantity::text::visible;
+use crate::session::{Question, State};
+
+/// The first lines of a session.
+pub fn opening(screen: Screen) -> Vec<Line> {
+    let mut lines = vec![Line::strong("Cornerset: a low-cut corner by test tone and meter")];
+    lines.extend(screen.paragraph(
+        0,
+        Emphasis::Faint,
+        "Enter takes what stands in brackets.  ? explains  < goes back  ! adds a note  q pauses",
+    ));
+    lines
+}
+
+/// What a resumed session holds.
+pub fn recap(state: &State, dropped_bytes: u64, screen: Screen) -> Vec<Line> {
+    let mut lines = vec![Line::empty()];
+    let job = state.job().map_or_else(|| "no job yet".to_owned(), visible);
+    lines.extend(screen.paragraph(
+        0,
+        Emphasis::Strong,
+        &format!("Taken up again: {job}, {}", show::plural(state.readings().len(), "reading")),
+    ));
+    if dropped_bytes > 0 {
+        let bytes = show::plural(usize::try_from(dropped_bytes).unwrap_or(usize::MAX), "byte");
+        lines.extend(screen.paragraph(
+            0,
+            Emphasis::Warn,
+            &format!("The last line of its journal was torn and is dropped ({bytes}): it was never shown as logged."),
+        ));
+    }
+    lines
+}
+
+/// The answers that were taken from last time, in one paragraph.
+pub fn as_last_time(taken: &[(Question, String)], screen: Screen) -> Vec<Line> {
+    let items: Vec<String> = taken.iter().map(|(question, typed)| format!("{question} {}", visible(typed))).collect();
+    let mut lines = vec![Line::empty()];
+    lines.extend(screen.paragraph(0, Emphasis::Plain, &format!("As last time with this gear: {}.", items.join(", "))));
+    let example = taken.first().map_or("meter", |(question, _)| question.word());
+    lines.extend(screen.paragraph(0, Emphasis::Faint, &format!("`< {example}` goes back to one of them.")));
+    lines
+}
+
+/// The voltage for the gain, once rated power and load are answered.
+pub fn gain_voltage(state: &State, screen: Screen) -> Vec<Line> {
+    let text = match (state.rated_power(), state.load()) {
+        (Some(power), Some(load)) => format!(
+            "Gain first: with the filter out, turn the gain until the output reads {:.1} V, which is sqrt({} x {}). Then \
+             bring the level down for the filter work.",
+            power.voltage_across(load).volts(),
+            show::watts(power),
+            show::ohms(load)
+        ),
+        _ => "Gain first: the output voltage for a rated power is sqrt(power x load), from the maker's manual. Then \
+              bring the level down for the filter work."
+            .to_owned(),
+    };
+    let mut lines = vec![Line::empty()];
+    lines.extend(screen.paragraph(0, Emphasis::Strong, &text));
+    lines
+}
+
+/// The session stopped before its end, and is kept.
+pub fn stopped(state: &State, resume: &str, screen: Screen) -> Vec<Line> {
+    let mut lines = vec![Line::empty()];
+    let readings = state.readings().len();
+    let held = if readings == 0 { String::new() } else { format!(" with {}", show::plural(readings, "reading")) };
+    lines.extend(screen.paragraph(
+        0,
+        Emphasis::Strong,
+        &format!("Stopped. The session is kept{held}; nothing that was logged is lost. Turn the level down."),
+    ));
+    lines.push(Line::plain("Go on with:"));
+    lines.push(Line::plain(format!("  {resume}")));
+    lines
+}
+
+/// One unfinished session in a list.
+pub fn unfinished(number: usize, job: Option<&str>, technician: Option<&str>, readings: usize, opened: &str) -> String {
+    let job = job.map_or_else(|| "no job yet".to_owned(), visible);
+    let technician = technician.map_or_else(String::new, |name| format!(", {}", visible(name)));
+    format!("  {number}  {job}{technician}: {}, opened {opened}", show::plural(readings, "reading"))
+}

@@ -1,0 +1,113 @@
+//! Tables for people: `targets` and `corner`.
+
+use super::line::{Emphasis, Line, Screen};
+use super::plan::plan as plan_page;
+use crate::corner::{CornerSaid, Fit};
+use crate::filter::Corners;
+use crate::meter::AcceptZone;
+use crate::plan::Plan;
+use crate::quantity::{Volts, show};
+
+/// The plan and every dB-down point.
+pub fn targets_table(plan: &Plan, screen: Screen) -> Vec<Line> {
+    let step = plan.inputs.meter.resolution;
+    let mut lines: Vec<Line> = plan_page(plan, screen).into_iter().skip(1).collect();
+    if plan.points.is_empty() {
+        return lines;
+    }
+    let mut rows = vec![["down", "tone", "target", "window", "accept"].map(str::to_owned)];
+    rows.extend(plan.points.iter().map(|point| {
+        [
+            format!("{:.0} dB", point.down.db()),
+            show::tone(point.tone),
+            show::volts(point.target, step),
+            range(point.window.low, point.window.high, step),
+            match point.accept {
+                AcceptZone::Between(low, high) => range(low, high, step),
+                AcceptZone::Empty => "none".to_owned(),
+            },
+        ]
+    }));
+    lines.push(Line::empty());
+    lines.extend(columns(&rows));
+    lines.extend(screen.paragraph(
+        0,
+        Emphasis::Faint,
+        "The points check a filter that stands right. At another tone than the reference's the meter's whole error \
+         counts, and its droop at low tones comes on top.",
+    ));
+    lines
+}
+
+/// Rows under their heading, every column as wide as its widest cell and set to the right.
+fn columns<const N: usize>(rows: &[[String; N]]) -> Vec<Line> {
+    let width = |column: usize| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0);
+    rows.iter()
+        .enumerate()
+        .map(|(index, row)| {
+            let cells: Vec<String> = (0..N).map(|column| format!("{:>1$}", row[column], width(column))).collect();
+            let emphasis = if index == 0 { Emphasis::Strong } else { Emphasis::Plain };
+            Line { text: format!("  {}", cells.join("  ")), emphasis }
+        })
+        .collect()
+}
+
+/// Two limits rounded inwards; `none` where no step of the display lies between.
+fn range(low: Volts, high: Volts, step: Volts) -> String {
+    if show::step_at_or_above(low, step) > show::step_at_or_below(high, step) {
+        return "none".to_owned();
+    }
+    let low = show::low_limit(low, step);
+    format!("{}..{}", low.trim_end_matches(" V"), show::high_limit(high, step))
+}
+
+/// What one reading says.
+pub fn corner_table(said: &CornerSaid, filter: &str, screen: Screen) -> Vec<Line> {
+    match said.corners {
+        Corners::One(corner) => {
+            let uncertainty = said.uncertainty.map_or(String::new(), |u| format!(" +- {:.2}", u.hz()));
+            screen.paragraph(
+                0,
+                Emphasis::Strong,
+                &format!("corner {:.2}{uncertainty} Hz on a {filter} filter", corner.hz()),
+            )
+        }
+        Corners::Two(low, high) => screen.paragraph(
+            0,
+            Emphasis::Warn,
+            &format!(
+                "corner {} or {}: on the hump of a {filter} filter one reading cannot tell which; a lower tone can",
+                show::hertz(low),
+                show::hertz(high)
+            ),
+        ),
+        Corners::None => vec![],
+    }
+}
+
+/// What several readings say.
+pub fn fit_table(fit: &Fit, screen: Screen) -> Vec<Line> {
+    let mut lines = screen.paragraph(
+        0,
+        Emphasis::Strong,
+        &format!("{}, corner {:.2} +- {:.2} Hz", fit.alignment, fit.corner.hz(), fit.uncertainty.hz()),
+    );
+    let residuals: Vec<String> = fit.residuals.iter().map(|residual| format!("{:+.2}", residual.db())).collect();
+    lines.extend(screen.row("residuals", &format!("{} dB; rms {:.3} dB", residuals.join(" "), fit.rms_residual.db())));
+    lines.extend(screen.row("scatter", &format!("standard error of the corner {:.2} Hz", fit.standard_error.hz())));
+    if fit.alternatives.is_empty() {
+        return lines;
+    }
+    lines.push(Line::empty());
+    let mut rows = vec![["other filters", "corner", "rms", "told apart"].map(str::to_owned)];
+    rows.extend(fit.alternatives.iter().map(|other| {
+        [
+            other.alignment.to_string(),
+            show::hertz(other.corner),
+            show::decibels(other.rms_residual),
+            if other.told_apart { "yes" } else { "NO" }.to_owned(),
+        ]
+    }));
+    lines.extend(columns(&rows));
+    lines
+}

@@ -1,0 +1,211 @@
+//! The head of a bench's chain: the last record, which the next one names.
+//!
+//! Reading every record at every close would be slow, so `chain.json` keeps the head, the claim of the record that is
+//! being written, and a sum over the names of all record files. It is written before the record is put in place. When
+//! the names are still those, the head is the claim, where its record is there and whole; or the head before, where the
+//! claim's journal is still open, for then its close was cut off. In every other case all records are read.
+//!
+//! Even then the file counts as a witness: a record that it claims and that is gone, with its journal gone too, was
+//! closed and later taken away. The chain goes on after it, and the gap is there for the audit to name. Without
+//! `chain.json` the records alone say where the chain stands.
+
+use std::path::{Path, PathBuf};
+
+use serde::{Deserialize, Serialize};
+
+use super::disk::{Existing, put, read_up_to};
+use super::line::sum;
+use super::read::{is_intact, read_record};
+use super::{Store, StoreError};
+use crate::record::{ChainLink, Record};
+
+const FORMAT: &str = "cornerset-chain";
+/// The version of the format; a file of another one is not used.
+///
+/// - 1: the first.
+const VERSION: u32 = 1;
+/// Far more than one takes.
+const MOST: u64 = 64 * 1024;
+/// The largest whole number that every JSON reader takes exactly (RFC 8259, section 6): no chain is as long.
+const SEQUENCE_MAX: u64 = (1 << 53) - 1;
+
+/// A record's place in its chain.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Head {
+    pub sequence: u64,
+    pub digest: String,
+    pub id: String,
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Kept {
+    format: String,
+    version: u32,
+    bench: String,
+    /// A sum over the names of all record files but the claimed one.
+    names: String,
+    /// The head before the claim.
+    previous: Option<Head>,
+    claim: Head,
+    /// A sum over all of this, with nothing here.
+    sum: String,
+}
+
+/// Where a chain stands.
+#[derive(Debug)]
+pub(super) struct Chain {
+    bench: String,
+    names: String,
+    head: Option<Head>,
+    /// Records that were read, and cannot be, or are not as they were signed off.
+    pub skipped: Vec<PathBuf>,
+}
+
+impl Head {
+    fn of(record: &Record) -> Self {
+        Self { sequence: record.sequence, digest: record.sign_off.digest.clone(), id: record.id.clone() }
+    }
+}
+
+impl Chain {
+    /// The place of the next record.
+    pub fn next(&self) -> ChainLink {
+        ChainLink {
+            sequence: self.head.as_ref().map_or(1, |head| head.sequence + 1),
+            previous: self.head.as_ref().map(|head| head.digest.clone()),
+        }
+    }
+}
+
+impl Store {
+    /// Finds the head of a bench's chain. The store must be locked.
+    pub(super) fn chain(&self, bench: &str) -> Result<Chain, StoreError> {
+        let files = self.records()?;
+        let bench = bench.to_owned();
+        let names = names(&files, None);
+        let kept = self.read_kept(&bench);
+        if let Some(kept) = &kept
+            && let Some(head) = self.current(kept, &files)
+        {
+            return Ok(Chain { bench, names, head, skipped: Vec::new() });
+        }
+        let (scanned, skipped) = scan(&files, &bench);
+        let head = match (scanned, kept.and_then(|kept| self.witnessed(kept, &files))) {
+            (Some((head, whole)), Some(kept)) => {
+                let is_later = kept.sequence > head.sequence || (kept.sequence == head.sequence && !whole);
+                Some(if is_later { kept } else { head })
+            }
+            (scanned, kept) => scanned.map(|(head, _)| head).or(kept),
+        };
+        Ok(Chain { bench, names, head, skipped })
+    }
+
+    /// Says that a record is about to be the head.
+    pub(super) fn claim(&self, chain: Chain, record: &Record) -> Result<(), StoreError> {
+        let path = self.chain_path();
+        let mut kept = Kept {
+            format: FORMAT.to_owned(),
+            version: VERSION,
+            bench: chain.bench,
+            names: chain.names,
+            previous: chain.head,
+            claim: Head::of(record),
+            sum: String::new(),
+        };
+        kept.sum = kept.right_sum();
+        let mut bytes = serde_json::to_vec_pretty(&kept).map_err(|why| StoreError::disk("write", &path, why.into()))?;
+        bytes.push(b'\n');
+        put(&path, &bytes, Existing::Replaced)
+    }
+
+    fn chain_path(&self) -> PathBuf {
+        self.root().join("chain.json")
+    }
+
+    /// What was kept for this bench, where it can be read and is as it was written.
+    fn read_kept(&self, bench: &str) -> Option<Kept> {
+        let bytes = read_up_to(&self.chain_path(), MOST).ok()?;
+        let kept: Kept = serde_json::from_slice(&bytes).ok()?;
+        let is_ours = kept.format == FORMAT && kept.version == VERSION && kept.bench == bench;
+        let is_sound = kept.claim.sequence < SEQUENCE_MAX && kept.sum == kept.right_sum();
+        (is_ours && is_sound).then_some(kept)
+    }
+
+    /// The head, where what was kept is up to date; `Some(None)` where there is no record yet.
+    fn current(&self, kept: &Kept, files: &[PathBuf]) -> Option<Option<Head>> {
+        let claimed = file_of(&kept.claim.id, files);
+        if names(files, claimed) != kept.names {
+            return None;
+        }
+        let stands = |head: &Head, path: &Path| {
+            read_record(path)
+                .is_ok_and(|record| Head::of(&record) == *head && record.bench == kept.bench && is_intact(&record))
+        };
+        match (claimed, &kept.previous) {
+            (Some(path), _) => stands(&kept.claim, path).then(|| Some(kept.claim.clone())),
+            (None, _) if !self.is_open(&kept.claim.id) => None,
+            (None, None) => files.is_empty().then_some(None),
+            (None, Some(previous)) => {
+                file_of(&previous.id, files).is_some_and(|path| stands(previous, path)).then(|| Some(previous.clone()))
+            }
+        }
+    }
+
+    /// The last record that was certainly closed, by what was kept.
+    fn witnessed(&self, kept: Kept, files: &[PathBuf]) -> Option<Head> {
+        let was_closed = file_of(&kept.claim.id, files).is_some() || !self.is_open(&kept.claim.id);
+        if was_closed { Some(kept.claim) } else { kept.previous }
+    }
+
+    fn is_open(&self, id: &str) -> bool {
+        super::id::is_id(id) && self.journal_path(id).exists()
+    }
+}
+
+impl Kept {
+    fn right_sum(&self) -> String {
+        let text = serde_json::json!([self.format, self.version, self.bench, self.names, self.previous, self.claim]);
+        sum("", text.to_string().as_bytes())
+    }
+}
+
+fn file_of<'a>(id: &str, files: &'a [PathBuf]) -> Option<&'a Path> {
+    files.iter().find(|path| path.file_stem().is_some_and(|stem| stem == id)).map(PathBuf::as_path)
+}
+
+/// A sum over the last two parts of every path (the year and the name) but one.
+fn names(files: &[PathBuf], without: Option<&Path>) -> String {
+    files.iter().filter(|path| Some(path.as_path()) != without).fold(sum("", b""), |before, path| {
+        let year = path.parent().and_then(Path::file_name).unwrap_or_default();
+        let name = path.file_name().unwrap_or_default();
+        sum(&before, &[year.as_encoded_bytes(), b"/", name.as_encoded_bytes()].concat())
+    })
+}
+
+/// The record of a bench with the highest sequence and whether it is whole; and the records that say nothing certain.
+fn scan(files: &[PathBuf], bench: &str) -> (Option<(Head, bool)>, Vec<PathBuf>) {
+    let mut best: Option<(Head, bool)> = None;
+    let mut skipped = Vec::new();
+    for path in files {
+        let record = match read_record(path) {
+            Ok(record) if record.bench != bench => continue,
+            Ok(record) if (1..SEQUENCE_MAX).contains(&record.sequence) => record,
+            _ => {
+                skipped.push(path.clone());
+                continue;
+            }
+        };
+        let whole = is_intact(&record);
+        if !whole {
+            skipped.push(path.clone());
+        }
+        let head = Head::of(&record);
+        let rank = |head: &Head, whole: bool| (head.sequence, whole, head.id.clone());
+        if best.as_ref().is_none_or(|(other, other_whole)| rank(&head, whole) > rank(other, *other_whole)) {
+            best = Some((head, whole));
+        }
+    }
+    (best, skipped)
+}

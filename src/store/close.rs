@@ -1,0 +1,90 @@
+//! A session closed: its record is written, then its journal goes.
+
+use std::io::{self, ErrorKind};
+use std::path::PathBuf;
+
+use chrono::Datelike;
+
+use super::disk::{Existing, make_folder, put, sync_folder};
+use super::read::parse_record;
+use super::{FileJournal, Store, StoreError};
+use crate::record::{NotCanonical, Record};
+use crate::session::State;
+
+/// A session that was closed.
+#[derive(Debug)]
+pub struct Closed {
+    /// Its record.
+    pub record: Record,
+    /// Where it is, as an absolute path.
+    pub path: PathBuf,
+    /// Record files that were read to find the head of the chain, and cannot be read or are not as they were signed
+    /// off. Empty where the chain's head was known without reading all.
+    pub skipped: Vec<PathBuf>,
+}
+
+impl Store {
+    /// Closes a complete session.
+    ///
+    /// In this order, with the store locked: find the head of the chain, make the record, claim its place in
+    /// `chain.json`, put the record in place and sync it, remove the journal. Where it is cut off before the record is
+    /// in place, the session is open as before; where it is cut off after that, the next look at the open sessions
+    /// removes the journal.
+    ///
+    /// # Errors
+    /// Where the session is not complete, or not what the journal holds; where the disk fails. The session is then
+    /// still open.
+    pub fn close(&self, state: &State, journal: FileJournal) -> Result<Closed, StoreError> {
+        let id = state.opened().id.clone();
+        self.write_record(state, &journal)
+            .inspect(|_| {
+                // The record is on disk: a journal that stays is no loss, and the next look finds it.
+                if journal.remove().is_ok() {
+                    let _ = sync_folder(&self.root().join("open"));
+                }
+            })
+            .map_err(|error| match error {
+                StoreError::NotComplete { .. } | StoreError::NotTheJournal { .. } | StoreError::Gone { .. } => error,
+                error => StoreError::NotClosed { id, why: Box::new(error) },
+            })
+    }
+
+    fn write_record(&self, state: &State, journal: &FileJournal) -> Result<Closed, StoreError> {
+        let id = || state.opened().id.clone();
+        if state.next().is_some() {
+            return Err(StoreError::NotComplete { id: id() });
+        }
+        let _lock = self.lock()?;
+        journal.check(state)?;
+        if let Some(path) = self.record_of(&id())? {
+            return Err(StoreError::Exists { path });
+        }
+        let mut chain = self.chain(&state.opened().bench)?;
+        let skipped = std::mem::take(&mut chain.skipped);
+        let record = Record::of(state, chain.next()).map_err(|why| match why {
+            NotCanonical::NotComplete => StoreError::NotComplete { id: id() },
+            why => StoreError::NotMade { id: id(), why },
+        })?;
+        let folder = self.records_folder().join(format!("{:04}", record.closed_at.time().year()));
+        let path = folder.join(format!("{}.json", record.id));
+        let bytes = bytes_of(&record).map_err(|why| StoreError::disk("write", &path, why))?;
+        make_folder(&folder)?;
+        self.claim(chain, &record)?;
+        put(&path, &bytes, Existing::Stays).map_err(|error| match error {
+            StoreError::Disk { path, why, .. } if why.kind() == ErrorKind::AlreadyExists => StoreError::Exists { path },
+            error => error,
+        })?;
+        Ok(Closed { record, path, skipped })
+    }
+}
+
+/// The record as it is written: indented, with a line end. What would not be read back as the same is not written.
+fn bytes_of(record: &Record) -> io::Result<Vec<u8>> {
+    let mut bytes = serde_json::to_vec_pretty(record)?;
+    bytes.push(b'\n');
+    match parse_record(&bytes) {
+        Ok(again) if again == *record => Ok(bytes),
+        Ok(_) => Err(io::Error::other("the record would be read back as another one")),
+        Err(what) => Err(io::Error::other(format!("the record would not be read back: {what}"))),
+    }
+}

@@ -1,0 +1,210 @@
+//! The journal of an open session.
+
+use std::fs::{File, OpenOptions};
+use std::io::{self, Seek, SeekFrom, Write};
+use std::path::{Path, PathBuf};
+
+use super::StoreError;
+use super::disk::{is_in_place, sync_folder};
+use super::error::{in_words, shown, what_to_do};
+use super::line::{self, Contents, LINE_MAX, Written};
+use super::lock::{JOURNAL_PATIENCE, lock_exclusively};
+use crate::session::{Journal, LogEntry, NotKept, Opened, State};
+
+/// The journal of a session, open and locked until it is dropped.
+///
+/// # Writing
+/// One entry is one complete line, one write call and one sync, all before [`Journal::append`] returns. Where that
+/// fails, the file is cut back to its last good length as far as the disk lets it, and nothing more is taken: what an
+/// entry became whose write or sync failed is not certain until the journal is read again. Before each write it is
+/// checked that the file still is where it was, and as long as it was.
+///
+/// # Reading
+/// Bytes after the last line end, whatever they are, are a line that was torn as the power went: they are cut off when
+/// the session is resumed, and their number is reported. Everything before must be whole. A complete line that is not
+/// UTF-8, too long, not JSON, has a key twice, a wrong number or a wrong sum, or holds an entry that does not follow
+/// from those before it, stops the resume with the number of the line. Nothing is guessed, and the file stays as it is.
+#[derive(Debug)]
+pub struct FileJournal {
+    id: String,
+    path: PathBuf,
+    file: File,
+    /// The length of what is kept.
+    good: u64,
+    /// The number of the last line.
+    line: u64,
+    /// The sum of the last line.
+    sum: String,
+    failed: bool,
+}
+
+impl FileJournal {
+    /// Starts the journal of a session that is opened.
+    pub(super) fn create(path: PathBuf, opened: &Opened) -> Result<Self, StoreError> {
+        let failed = |doing| {
+            let path = path.clone();
+            move |why| StoreError::disk(doing, &path, why)
+        };
+        let header = line::header(opened).map_err(io::Error::other).map_err(failed("write"))?;
+        let mut file =
+            OpenOptions::new().read(true).write(true).create_new(true).open(&path).map_err(failed("create"))?;
+        let started = match lock_exclusively(&file, JOURNAL_PATIENCE) {
+            Ok(true) => write_header(&mut file, &path, &header),
+            Ok(false) => Err(StoreError::InUse { id: opened.id.clone(), path: path.clone() }),
+            Err(why) => Err(failed("lock")(why)),
+        };
+        if let Err(error) = started {
+            let _ = std::fs::remove_file(&path);
+            return Err(error);
+        }
+        let good = header.bytes.len() as u64;
+        Ok(Self { id: opened.id.clone(), path, file, good, line: 1, sum: header.sum, failed: false })
+    }
+
+    /// Goes on with a journal that was read; `file` is locked. Cuts off a torn last line.
+    pub(super) fn go_on(path: PathBuf, file: File, contents: &Contents) -> Result<Self, StoreError> {
+        if contents.torn > 0 {
+            file.set_len(contents.good).map_err(|why| StoreError::disk("cut off the torn line of", &path, why))?;
+            file.sync_all().map_err(|why| StoreError::disk("sync", &path, why))?;
+        }
+        Ok(Self {
+            id: contents.opened.id.clone(),
+            path,
+            file,
+            good: contents.good,
+            line: contents.line,
+            sum: contents.sum.clone(),
+            failed: false,
+        })
+    }
+
+    /// The session.
+    pub fn id(&self) -> &str {
+        &self.id
+    }
+
+    /// The file.
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// Whether this is where everything in `state` is kept, and nothing else.
+    pub(super) fn check(&self, state: &State) -> Result<(), StoreError> {
+        let (id, path) = (self.id.clone(), self.path.clone());
+        let entries = self.line - 1;
+        if self.failed || state.opened().id != id || state.log().len() as u64 != entries {
+            return Err(StoreError::NotTheJournal { id, path });
+        }
+        match is_in_place(&self.file, &path) {
+            Ok(true) => Ok(()),
+            Ok(false) => Err(StoreError::Gone { id, path }),
+            Err(why) => Err(StoreError::disk("find", &path, why)),
+        }
+    }
+
+    /// Removes the file, once its record is on disk; then unlocks it.
+    pub(super) fn remove(self) -> io::Result<()> {
+        std::fs::remove_file(&self.path)
+    }
+
+    /// Writes a line, or says what failed and what to do.
+    fn write(&mut self, entry: &LogEntry) -> Result<Written, String> {
+        let (path, id) = (shown(&self.path), &self.id);
+        let go_on = format!("everything before it is kept: go on with `cornerset set --resume {id}`");
+        let on_disk = |doing: &str, error: io::Error| {
+            format!("cannot {doing} {path}: {}; {}; {go_on}", in_words(&error), what_to_do(&error))
+        };
+        let written =
+            line::numbered(self.line + 1, entry, &self.sum).map_err(|error| on_disk("write", error.into()))?;
+        if written.bytes.len() > LINE_MAX {
+            return Err(format!("the entry is longer than {LINE_MAX} bytes, more than {path} takes; {go_on}"));
+        }
+        if !is_in_place(&self.file, &self.path).map_err(|error| on_disk("find", error))? {
+            return Err(format!(
+                "{path} was removed or replaced while the session was open; put that file back, then go on with \
+                 `cornerset set --resume {id}`"
+            ));
+        }
+        if self.file.metadata().map_err(|error| on_disk("find", error))?.len() != self.good {
+            return Err(format!("{path} was changed by another program while the session was open; {go_on}"));
+        }
+        self.file.seek(SeekFrom::Start(self.good)).map_err(|error| on_disk("write", error))?;
+        let kept = match self.file.write_all(&written.bytes) {
+            Ok(()) => self.file.sync_data().map_err(|error| on_disk("sync", error)),
+            Err(error) => Err(on_disk("write", error)),
+        };
+        if kept.is_err() {
+            let _ = self.file.set_len(self.good);
+            let _ = self.file.sync_data();
+        }
+        kept.map(|()| written)
+    }
+}
+
+fn write_header(file: &mut File, path: &Path, header: &Written) -> Result<(), StoreError> {
+    file.write_all(&header.bytes).map_err(|why| StoreError::disk("write", path, why))?;
+    file.sync_all().map_err(|why| StoreError::disk("sync", path, why))?;
+    path.parent().map_or(Ok(()), sync_folder)
+}
+
+impl Journal for FileJournal {
+    fn append(&mut self, entry: &LogEntry) -> Result<(), NotKept> {
+        let id = &self.id;
+        if self.failed {
+            let path = shown(&self.path);
+            return Err(NotKept(format!(
+                "this answer was not kept: {path} failed before and takes nothing more; go on with `cornerset set \
+                 --resume {id}`"
+            )));
+        }
+        match self.write(entry) {
+            Ok(written) => {
+                self.good += written.bytes.len() as u64;
+                self.line += 1;
+                self.sum = written.sum;
+                Ok(())
+            }
+            Err(what) => {
+                self.failed = true;
+                Err(NotKept(format!("this answer was not kept: {what}")))
+            }
+        }
+    }
+}
+
+#[cfg(all(test, target_os = "linux"))]
+mod tests {
+    use super::*;
+    use crate::session::NoteEntry;
+
+    fn note() -> LogEntry {
+        let at = serde_json::from_str("\"2026-03-05T14:07:09.250+05:30\"").unwrap();
+        LogEntry::Note(NoteEntry { at, text: "a note".to_owned() })
+    }
+
+    /// A device on which every write fails for want of space.
+    #[test]
+    fn a_full_disk_is_named_and_ends_the_journal() {
+        let path = PathBuf::from("/dev/full");
+        let file = OpenOptions::new().read(true).write(true).open(&path).unwrap();
+        let (id, sum) = ("0190".to_owned(), "0".repeat(16));
+        let mut journal = FileJournal { id, path, file, good: 0, line: 1, sum, failed: false };
+        let message = journal.append(&note()).unwrap_err().to_string();
+        assert!(message.contains("cannot write /dev/full: the disk is full; free some space"), "{message}");
+        assert!(message.contains("everything before it is kept"), "{message}");
+        let message = journal.append(&note()).unwrap_err().to_string();
+        assert!(message.contains("failed before"), "{message}");
+    }
+
+    #[test]
+    fn a_write_that_fails_leaves_the_file_as_it_was() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("journal");
+        std::fs::write(&path, "kept\n").unwrap();
+        let file = File::open(&path).unwrap();
+        let (id, sum) = ("0190".to_owned(), "0".repeat(16));
+        let mut journal = FileJournal { id, path: path.clone(), file, good: 5, line: 1, sum, failed: false };
+        assert!(journal.append(&note()).is_err());
+        assert_eq!(std::fs::read(&path).unwrap(), b"kept\n");
+    }
+}

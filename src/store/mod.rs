@@ -1,0 +1,71 @@
+//! Seventh floor: the store on disk. With the terminal and the commands, the only part that touches files.
+//!
+//! | path in the store      | what it is                                                                      |
+//! |------------------------|---------------------------------------------------------------------------------|
+//! | `open/ID.ndjson`       | the journal of a session that is not closed (the rules are with [`FileJournal`]) |
+//! | `records/YYYY/ID.json` | a record, in the year of its sign-off; written once, never again                |
+//! | `bench.toml`           | the name of the bench                                                           |
+//! | `chain.json`           | the head of the bench's chain, so that not every record is read at every close  |
+//! | `gear.json`            | what was answered last time for known gear; a convenience                       |
+//! | `.lock`                | locked while a record is closed or one of the files above is written            |
+//!
+//! What this cannot promise: locks and syncs are those of the file system. On a network file system a lock may hold on
+//! one machine only, a sync may end at the server's memory, and a file may change its identity under the program,
+//! which then refuses to go on. A file system that cannot lock is refused. A store that several machines write to
+//! belongs on a server that locks, or each bench gets its own store; records are plain files and can be gathered
+//! afterwards. A program that is killed while it writes a file leaves a temporary file behind, whose name starts with
+//! a dot and ends with `.part`: nothing reads it, and it can be removed.
+
+mod bench;
+mod chain;
+mod close;
+mod disk;
+mod error;
+mod gear;
+mod id;
+mod journal;
+mod line;
+mod lock;
+mod open;
+mod read;
+mod records;
+mod strict;
+
+use std::path::{Path, PathBuf};
+
+pub use close::Closed;
+pub use error::StoreError;
+pub use id::new_id;
+pub use journal::FileJournal;
+pub use open::{OpenSession, Resumed};
+pub use read::{RECORD_MAX, is_intact, parse_record, read_record};
+
+/// A store: a folder of plain files.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Store {
+    root: PathBuf,
+}
+
+impl Store {
+    /// The store in a folder, which need not be there yet.
+    pub fn at(root: impl Into<PathBuf>) -> Self {
+        let given = root.into();
+        let given = if given.as_os_str().is_empty() { PathBuf::from(".") } else { given };
+        let root = std::path::absolute(&given).unwrap_or(given);
+        Self { root }
+    }
+
+    /// Where the store is unless another folder is given: the platform's data directory.
+    ///
+    /// # Errors
+    /// Where the platform names none.
+    pub fn default_dir() -> Result<PathBuf, StoreError> {
+        let dirs = directories::ProjectDirs::from("", "", "cornerset").ok_or(StoreError::NoDefault)?;
+        Ok(dirs.data_dir().to_owned())
+    }
+
+    /// The folder, as an absolute path.
+    pub fn root(&self) -> &Path {
+        &self.root
+    }
+}

@@ -1,0 +1,66 @@
+//! The folder of records.
+
+use std::fs;
+use std::io::ErrorKind;
+use std::path::{Path, PathBuf};
+
+use super::id::{Part, is_id};
+use super::{Store, StoreError};
+
+impl Store {
+    pub(super) fn records_folder(&self) -> PathBuf {
+        self.root().join("records")
+    }
+
+    /// Everything that has the name of a record, sorted by year and id. What is in it is another question.
+    ///
+    /// # Errors
+    /// Where a folder cannot be read.
+    pub fn records(&self) -> Result<Vec<PathBuf>, StoreError> {
+        let mut files = Vec::new();
+        for year in self.years()? {
+            files.extend(entries(&year)?.into_iter().filter(|path| {
+                let hidden = path.file_name().is_some_and(|name| name.as_encoded_bytes().starts_with(b"."));
+                !hidden && path.extension().is_some_and(|extension| extension == "json")
+            }));
+        }
+        Ok(files)
+    }
+
+    /// The record with an id, or the only one whose id starts or ends so.
+    ///
+    /// # Errors
+    /// Where none or several fit, or a folder cannot be read.
+    pub fn find_record(&self, id_or_part: &str) -> Result<PathBuf, StoreError> {
+        let part = Part::parse(id_or_part)?;
+        let files = self.records()?;
+        let stem =
+            |path: &Path| path.file_stem().and_then(|stem| stem.to_str()).filter(|id| is_id(id)).map(str::to_owned);
+        let id = part.choose(files.iter().filter_map(|path| stem(path)))?;
+        let found = id.and_then(|id| files.into_iter().find(|path| stem(path).as_ref() == Some(&id)));
+        found.ok_or_else(|| StoreError::NoRecord { part: part.text().to_owned(), root: self.root().to_owned() })
+    }
+
+    /// The record file of a whole id, where there is one.
+    pub(super) fn record_of(&self, id: &str) -> Result<Option<PathBuf>, StoreError> {
+        let name = format!("{id}.json");
+        Ok(self.years()?.into_iter().map(|year| year.join(&name)).find(|path| fs::symlink_metadata(path).is_ok()))
+    }
+
+    /// The folders in the folder of records.
+    fn years(&self) -> Result<Vec<PathBuf>, StoreError> {
+        Ok(entries(&self.records_folder())?.into_iter().filter(|path| path.is_dir()).collect())
+    }
+}
+
+/// What is in a folder, sorted; nothing where it is not there.
+fn entries(folder: &Path) -> Result<Vec<PathBuf>, StoreError> {
+    let failed = |why| StoreError::disk("read the folder", folder, why);
+    let read = match fs::read_dir(folder) {
+        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(Vec::new()),
+        other => other.map_err(failed)?,
+    };
+    let mut paths = read.map(|entry| entry.map(|entry| entry.path())).collect::<Result<Vec<_>, _>>().map_err(failed)?;
+    paths.sort();
+    Ok(paths)
+}

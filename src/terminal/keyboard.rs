@@ -1,0 +1,167 @@
+//! A person at the keyboard, asked with dialoguer.
+//!
+//! Every answer is a line of text, so that `?`, `<`, `!` and `q` work at every prompt; what it means is the session's
+//! business.
+
+use dialoguer::Input;
+use dialoguer::theme::SimpleTheme;
+use serde_json::json;
+
+use super::signals::Interrupts;
+use super::voice::Voice;
+use crate::quantity::Refusal;
+use crate::quantity::text::visible;
+use crate::screens::{self, Emphasis, Line};
+use crate::session::{Ask, LogEntry, Operator, Question, Reply, State, Stop};
+
+/// Columns that a default may take in a prompt.
+const DEFAULT_COLUMNS: usize = 40;
+
+/// A person at the keyboard.
+pub struct Keyboard<'a> {
+    voice: &'a Voice,
+    interrupts: Interrupts,
+    show_working: bool,
+    /// Answers taken from last time since the last question that was put.
+    taken: Vec<(Question, String)>,
+    /// The question that was put last, so that it is not explained again after a slip.
+    put: Option<Question>,
+}
+
+impl<'a> Keyboard<'a> {
+    /// A person who sees `voice`.
+    pub const fn new(voice: &'a Voice, interrupts: Interrupts, show_working: bool) -> Self {
+        Self { voice, interrupts, show_working, taken: Vec::new(), put: None }
+    }
+
+    fn line(&self, prompt: &str) -> Result<String, Stop> {
+        read_line(self.voice, &self.interrupts, prompt)
+    }
+
+    fn note(&self, text: &str) -> Result<Reply, Stop> {
+        let text = if text.is_empty() { self.line("note")? } else { text.to_owned() };
+        Ok(Reply::Note(text))
+    }
+}
+
+impl Operator for Keyboard<'_> {
+    fn reply(&mut self, state: &State, ask: &Ask) -> Result<Reply, Stop> {
+        let event = json!({"event": "question", "id": ask.question, "default": ask.default});
+        self.voice.event(&event).map_err(|_| Stop::Interrupted)?;
+        let screen = self.voice.screen();
+        if let (true, Some(default)) = (ask.known, &ask.default) {
+            self.taken.push((ask.question, default.clone()));
+            return Ok(Reply::Default);
+        }
+        if !self.taken.is_empty() {
+            self.voice.show(&screens::as_last_time(&std::mem::take(&mut self.taken), screen));
+        }
+        if self.put != Some(ask.question) || ask.question == Question::Reading {
+            self.voice.show(&screens::question(state, ask, screen));
+        }
+        self.put = Some(ask.question);
+        loop {
+            let typed = self.line(&screens::prompt(ask, DEFAULT_COLUMNS))?;
+            let typed = typed.trim();
+            match understand(ask, typed) {
+                Understood::Reply(reply) => return Ok(reply),
+                Understood::Note(text) => return self.note(text),
+                Understood::Help => self.voice.show(&screens::help(ask.question, screen)),
+                Understood::Working => self.voice.show(&screens::last_working(state, screen)),
+            }
+        }
+    }
+
+    fn refused(&mut self, _ask: &Ask, refusal: &Refusal) -> Result<(), Stop> {
+        let screen = self.voice.screen();
+        self.voice.show(&screen.item("! ", Emphasis::Warn, &refusal.to_string()));
+        Ok(())
+    }
+
+    fn logged(&mut self, state: &State, entry: &LogEntry) -> Result<(), Stop> {
+        self.put = None;
+        self.voice.show(&screens::news(state, entry, self.show_working, self.voice.screen()));
+        self.voice.event(entry).map_err(|_| Stop::Interrupted)
+    }
+}
+
+/// What a line means before the session sees it.
+enum Understood<'a> {
+    Reply(Reply),
+    Note(&'a str),
+    Help,
+    Working,
+}
+
+fn understand<'a>(ask: &Ask, typed: &'a str) -> Understood<'a> {
+    let reply = |reply| Understood::Reply(reply);
+    if let Some(text) = typed.strip_prefix('!') {
+        return Understood::Note(text.trim());
+    }
+    if let Some(target) = typed.strip_prefix('<') {
+        let target = target.trim();
+        return match (target.is_empty(), Question::from_word(target)) {
+            (true, _) => reply(Reply::Back(None)),
+            (false, Some(question)) => reply(Reply::Back(Some(question))),
+            // The session refuses it as an answer, and says what is accepted.
+            (false, None) => reply(Reply::Typed(typed.to_owned())),
+        };
+    }
+    match typed {
+        "?" => Understood::Help,
+        "q" | "Q" => reply(Reply::Pause),
+        "w" | "W" if matches!(ask.question, Question::Reading | Question::Accept) => Understood::Working,
+        "" if ask.question == Question::Reading => reply(Reply::Done),
+        "" if ask.default.is_some() && !ask.question.guards() => reply(Reply::Default),
+        _ => reply(Reply::Typed(typed.to_owned())),
+    }
+}
+
+/// Reads one line; an interruption, a signal or a closed terminal stops the session.
+fn read_line(voice: &Voice, interrupts: &Interrupts, prompt: &str) -> Result<String, Stop> {
+    if interrupts.came() {
+        return Err(Stop::Interrupted);
+    }
+    let line =
+        Input::<String>::with_theme(&SimpleTheme).with_prompt(prompt).allow_empty(true).interact_text_on(voice.term());
+    // A prompt that was interrupted may have hidden the cursor, and leaves its line unfinished.
+    let _ = voice.term().show_cursor();
+    match line {
+        Ok(line) if !interrupts.came() => Ok(line),
+        Ok(_) | Err(_) => {
+            let _ = voice.term().write_line("");
+            Err(Stop::Interrupted)
+        }
+    }
+}
+
+/// Offers unfinished sessions, a line each: the index of the one to take up, or `None` to start a new one.
+///
+/// # Errors
+/// Where the person stops here.
+pub fn choose_unfinished(voice: &Voice, interrupts: &Interrupts, sessions: &[String]) -> Result<Option<usize>, Stop> {
+    let screen = voice.screen();
+    voice.show(&[Line::empty(), Line::strong("Not finished:")]);
+    for session in sessions {
+        voice.show(&screen.paragraph(0, Emphasis::Plain, session));
+    }
+    voice.show(&screen.paragraph(0, Emphasis::Plain, "Its number takes one up again; Enter starts a new session."));
+    loop {
+        let typed = read_line(voice, interrupts, "take up [new]")?;
+        match typed.trim() {
+            "" | "new" => return Ok(None),
+            "q" | "Q" => return Err(Stop::Interrupted),
+            number => match number.parse::<usize>() {
+                Ok(number) if (1..=sessions.len()).contains(&number) => return Ok(Some(number - 1)),
+                _ => {
+                    let text = format!(
+                        "take up: `{}` is no session in this list; accepted: 1 to {}, or Enter",
+                        visible(number),
+                        sessions.len()
+                    );
+                    voice.show(&screen.item("! ", Emphasis::Warn, &text));
+                }
+            },
+        }
+    }
+}

@@ -1,0 +1,13 @@
+//! Above the line: the terminal, the clock, the keyboard and the script. The only place that prints or asks.
+
+mod clock;
+mod keyboard;
+mod script;
+mod signals;
+mod voice;
+
+pub use clock::SystemClock;
+pub use keyboard::{Keyboard, choose_unfinished};
+pub use script::{Script, ScriptSource};
+pub use signals::{Interrupts, stop_on_signal};
+pub use voice::{OutputClosed, Style, Voice};

@@ -1,0 +1,53 @@
+//! Signals: at the keyboard they are flags that the next prompt heeds; in a script they end the process at once.
+//!
+//! At a prompt the library below takes any signal for Ctrl-C, puts the terminal back and reports an interruption, so
+//! SIGTERM and SIGHUP leave a sound terminal too. Nothing is lost either way: what was logged is on disk.
+
+use std::io::{self, Write};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::thread;
+
+use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM};
+use signal_hook::iterator::Signals;
+
+/// The signals that end a session.
+const ENDING: [i32; 3] = [SIGINT, SIGTERM, SIGHUP];
+
+/// Whether an ending signal has come.
+#[derive(Debug, Clone, Default)]
+pub struct Interrupts(Arc<AtomicBool>);
+
+impl Interrupts {
+    /// Listens from now on.
+    ///
+    /// # Errors
+    /// Where the system refuses a handler.
+    pub fn listen() -> io::Result<Self> {
+        let interrupts = Self::default();
+        for signal in ENDING {
+            signal_hook::flag::register(signal, Arc::clone(&interrupts.0))?;
+        }
+        Ok(interrupts)
+    }
+
+    /// Whether one has come.
+    pub fn came(&self) -> bool {
+        self.0.load(Ordering::Relaxed)
+    }
+}
+
+/// Ends the process with `code` when an ending signal comes, after saying `farewell` on standard error.
+///
+/// # Errors
+/// Where the system refuses a handler.
+pub fn stop_on_signal(farewell: String, code: i32) -> io::Result<()> {
+    let mut signals = Signals::new(ENDING)?;
+    thread::spawn(move || {
+        if signals.forever().next().is_some() {
+            let _ = io::stderr().write_all(farewell.as_bytes());
+            std::process::exit(code);
+        }
+    });
+    Ok(())
+}
