@@ -108,7 +108,7 @@ mod tests {
     fn a_wrong_family_is_said_in_hertz() {
         let guess = Alignment::new(Family::Butterworth, Slope::new(24).unwrap()).unwrap();
         let text = family_guess(guess, Hertz::new(27.0), Hertz::new(27.0));
-        assert!(text.contains("21.66 Hz (-20 %) if it is Linkwitz-Riley"), "{text}");
+        assert!(text.contains("21.7 Hz (-20 %) if it is Linkwitz-Riley"), "{text}");
         assert!(text.contains("if it is Bessel"), "{text}");
     }
 }

@@ -121,10 +121,9 @@ fn window_lines(plan: &Plan) -> Vec<String> {
     let (low, high) = (setting.window.low.volts(), setting.window.high.volts());
     match plan.inputs.tolerance {
         Tolerance::Corner(share) => {
-            let p = share.percent();
             let corner = plan.inputs.corner.corner();
             vec![format!(
-                "window       = volts at corner {:.3} and {:.3} Hz (-+{p} %) = {low:.4} to {high:.4} V",
+                "window       = volts at {:.3} and {:.3} Hz = {low:.4} to {high:.4} V",
                 corner.times(1.0 + share.fraction()).hz(),
                 corner.times(1.0 - share.fraction()).hz()
             )]
@@ -140,11 +139,11 @@ fn guard_lines(inputs: &Inputs, target: Volts) -> Vec<String> {
     let mut lines = vec![];
     match inputs.setting_form() {
         RatioForm::CommonGain => lines.push(format!(
-            "u(V)         = sqrt((d res / sqrt 3)^2 + (res / sqrt 12)^2) = {:.5} V (gain cancels)",
+            "u(V)         = sqrt((d res)^2 / 3 + res^2 / 12) = {:.5} V (gain cancels)",
             meter.common_gain().volts()
         )),
         RatioForm::Full => lines.push(format!(
-            "u(V)         = sqrt(((p V + d res) / sqrt 3)^2 + (res / sqrt 12)^2) = {:.5} V at the target",
+            "u(V)         = sqrt((p V + d res)^2 / 3 + res^2 / 12) = {:.5} V at target",
             meter.full(target).volts()
         )),
     }

@@ -31,7 +31,7 @@ fn undecided(fit: &Fit, screen: Screen) -> Vec<Line> {
     screen.paragraph(
         0,
         Emphasis::Warn,
-        &format!("These readings cannot tell it from {}: a lower tone would.", show::list_or(&open)),
+        &format!("These readings cannot tell it from {}; an octave lower may.", show::list_or(&open)),
     )
 }
 

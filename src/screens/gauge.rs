@@ -1,9 +1,9 @@
 //! A text gauge: where a reading stands in its window.
 //!
 //! ```text
-//!      5.33          5.66         5.97
-//! .......[--(---------+--------)--].......
-//!                 ^ 5.60
+//!          5.34 V       5.66 V      5.97 V
+//! ............[--(---------+--------)--]............
+//!                       ^ 5.60 V
 //! ```
 //!
 //! `[` `]` the window, `(` `)` the accept zone, `+` the target, `^` the reading, `<` or `>` off the scale.
@@ -99,17 +99,20 @@ mod tests {
 
     #[test]
     fn a_reading_in_the_window() {
-        insta::assert_snapshot!(gauge(5.6).join("\n"), @r"
-                    5.34        5.66       5.97
-        ............[--(--------+--------)--].............
-                              ^ 5.60
-        ");
+        assert_eq!(
+            gauge(5.6),
+            [
+                "         5.34 V       5.66 V      5.97 V",
+                "............[--(---------+--------)--]............",
+                "                      ^ 5.60 V",
+            ]
+        );
     }
 
     #[test]
     fn a_reading_off_the_scale_at_either_end() {
-        assert_eq!(gauge(7.9)[2], format!("{:>50}", "7.90 >"));
-        assert_eq!(gauge(1.0)[2], "< 1.00");
+        assert_eq!(gauge(7.9)[2], format!("{:>50}", "7.90 V >"));
+        assert_eq!(gauge(1.0)[2], "< 1.00 V");
         for volts in [0.0, 5.0, 6.28, 6.29, 300.0] {
             assert!(gauge(volts).iter().all(|line| line.len() <= 50));
         }

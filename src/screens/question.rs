@@ -14,8 +14,9 @@ pub fn question(state: &State, ask: &Ask, screen: Screen) -> Vec<Line> {
         Question::ReferenceConfirmed => high_reference(state, screen),
         Question::Reference => reference(state, screen),
         Question::Accept => accept(state, screen),
+        Question::Reading if state.has_begun(Question::Reading) => vec![Line::empty()],
+        list if list.repeats() && state.has_begun(list) => vec![],
         Question::Sweep => sweep(state, screen),
-        Question::Reading if !state.readings().is_empty() => vec![Line::empty()],
         question => {
             let mut lines = if question == Question::SignOff { put_back(state, screen) } else { vec![] };
             lines.push(Line::empty());

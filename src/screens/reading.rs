@@ -6,11 +6,13 @@ use super::line::{Emphasis, Line, Screen};
 use crate::filter::Corners;
 use crate::meter::Verdict;
 use crate::plan::{Judged, Plan};
-use crate::quantity::{Hertz, Percent, show};
+use crate::quantity::{Decibels, Hertz, Percent, show};
 use crate::session::{State, Taken};
 
 /// Columns of the gauge at most.
 const GAUGE: usize = 64;
+/// What is left is compared with the last turn up to so many times that turn.
+const MOST_TURN: f64 = 4.0;
 /// A reading this much above the true reference is more likely a slip than a filter.
 const SLIP: f64 = 1.2;
 
@@ -36,7 +38,7 @@ pub fn reading(state: &State, screen: Screen) -> Vec<Line> {
     lines.extend(screen.paragraph(0, Emphasis::Plain, &levels(plan, taken)));
     lines.extend(screen.paragraph(0, Emphasis::Plain, &corner(plan, judged)));
     if let Some(trend) = trend(state, plan) {
-        lines.extend(screen.paragraph(0, Emphasis::Plain, trend));
+        lines.extend(screen.paragraph(0, Emphasis::Plain, &trend));
     }
     if let Some(slip) = slip(plan, judged) {
         lines.extend(screen.paragraph(0, Emphasis::Warn, &slip));
@@ -71,14 +73,23 @@ fn what_to_do(plan: &Plan, judged: &Judged) -> String {
 fn levels(plan: &Plan, taken: &Taken) -> String {
     let step = plan.inputs.meter.resolution;
     format!(
-        "reading {}: {} at {}, {} down; target {}, {} down",
+        "reading {}: {} at {}, {}; target {}, {}",
         taken.number,
         show::volts(taken.judged.reading.volts, step),
         show::tone(plan.inputs.tone),
-        show::decibels(taken.judged.down),
+        down_or_up(taken.judged.down),
         show::volts(plan.setting.target, step),
-        show::decibels(plan.setting.down)
+        down_or_up(plan.setting.down)
     )
+}
+
+/// A level below the reference is down, one above it is up.
+fn down_or_up(level: Decibels) -> String {
+    if level.db() < 0.0 {
+        format!("{} up", show::decibels(Decibels::new(-level.db())))
+    } else {
+        format!("{} down", show::decibels(level))
+    }
 }
 
 fn corner(plan: &Plan, judged: &Judged) -> String {
@@ -109,19 +120,26 @@ fn corner(plan: &Plan, judged: &Judged) -> String {
     }
 }
 
-/// Which way the knob went since the reading before.
-fn trend(state: &State, plan: &Plan) -> Option<&'static str> {
+/// How the last turn of the knob compares with what is left, as if the dial were even in octaves.
+fn trend(state: &State, plan: &Plan) -> Option<String> {
+    let last = state.last_reading()?;
     let corner = |taken: &Taken| taken.judged.corners.single();
-    let now = corner(state.last_reading()?)?;
-    let before = corner(state.reading_before_last()?)?;
     let wanted = plan.inputs.corner.corner();
-    let off = |corner: Hertz| (corner.hz() / wanted.hz()).ln();
-    if off(now).abs() > off(before).abs() && off(now) * off(before) > 0.0 {
-        Some("That was the wrong way: farther off than the reading before.")
-    } else if off(now) * off(before) < 0.0 && state.last_reading()?.judged.verdict != Verdict::Inside {
-        Some("That went past it: half as far back.")
-    } else {
+    let off = |corner: Hertz| (wanted.hz() / corner.hz()).ln();
+    let (left, before) = (off(corner(last)?), off(corner(state.reading_before_last()?)?));
+    if last.judged.verdict == Verdict::Inside {
+        return None;
+    }
+    let turned = before - left;
+    let share = left / turned;
+    if left * before > 0.0 && left.abs() > before.abs() {
+        Some("That was the wrong way: farther off than the reading before.".to_owned())
+    } else if !(-MOST_TURN..=MOST_TURN).contains(&share) {
         None
+    } else if share < 0.0 {
+        Some(format!("That went past it: go back by about {:.0} % of that turn.", -share * 100.0))
+    } else {
+        Some(format!("The right way: about {:.0} % of that turn is left.", share * 100.0))
     }
 }
 

@@ -356,6 +356,16 @@ impl State {
         self.readings[self.outdated..].iter().rev().filter(|taken| !taken.struck).nth(1)
     }
 
+    /// Whether a list holds anything yet.
+    pub fn has_begun(&self, list: Question) -> bool {
+        match list {
+            Question::Explore => !self.explored.is_empty(),
+            Question::Reading => !self.readings.is_empty(),
+            Question::Sweep => !self.swept.is_empty(),
+            _ => false,
+        }
+    }
+
     /// Whether the setting was accepted.
     pub fn accepted(&self) -> bool {
         self.yes(Question::Accept) == Some(true)
