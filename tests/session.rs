@@ -115,8 +115,27 @@ fn session(answers: &[&str]) -> Session {
 
 /// Everything up to the caution, all defaults, tuning 36 Hz, Butterworth 24 dB/octave.
 const OPENING: [&str; 21] = [
-    "Van 12", "A. Sample", "Amp 2", "Meter 3", ".", ".", ".", "36", "24", ".", ".", ".", ".", ".", ".", "understood",
-    ".", "8.00", "6.10", "5.66", ">",
+    "Van 12",
+    "A. Sample",
+    "Amp 2",
+    "Meter 3",
+    ".",
+    ".",
+    ".",
+    "36",
+    "24",
+    ".",
+    ".",
+    ".",
+    ".",
+    ".",
+    ".",
+    "understood",
+    ".",
+    "8.00",
+    "6.10",
+    "5.66",
+    ">",
 ];
 
 fn after_opening(more: &[&'static str]) -> Vec<&'static str> {
@@ -153,7 +172,8 @@ fn nothing_is_applied_or_told_that_was_not_kept() {
 
 #[test]
 fn going_back_sets_later_answers_aside_and_offers_them_again() {
-    let session = session(&["Van 12", "A. Sample", "Amp 2", "Meter 3", "0.8", ".", ".", "36", "24", "< tuning", "33", "."]);
+    let session =
+        session(&["Van 12", "A. Sample", "Amp 2", "Meter 3", "0.8", ".", ".", "36", "24", "< tuning", "33", "."]);
     let ask = &session.operator.asked[session.operator.asked.len() - 2];
     assert_eq!((ask.question, ask.default.as_deref()), (Question::Slope, Some("24")));
     assert_eq!(session.state.typed(Question::Tuning), Some("33"));
@@ -164,7 +184,8 @@ fn going_back_sets_later_answers_aside_and_offers_them_again() {
 
 #[test]
 fn the_cautions_stay_acknowledged_and_readings_keep_their_numbers_after_going_back() {
-    let session = session(&after_opening(&["no", "< tuning", "33", ".", ".", ".", ".", ".", ".", ".", ".", "7.9", "6.0"]));
+    let session =
+        session(&after_opening(&["no", "< tuning", "33", ".", ".", ".", ".", ".", ".", ".", ".", "7.9", "6.0"]));
     let cautions = session.kept.iter().filter(|entry| entry.event() == "caution").count();
     assert_eq!(cautions, 1);
     let last = session.state.last_reading().unwrap();
@@ -189,7 +210,14 @@ fn a_note_is_taken_at_any_question_and_the_question_is_asked_again() {
 
 #[test]
 fn strikes_follow_their_rules() {
-    let session = session(&after_opening(&["no", "strike 2", "strike 9 no such", "strike 2 slipped", "strike 2 again", "strike 1 too"]));
+    let session = session(&after_opening(&[
+        "no",
+        "strike 2",
+        "strike 9 no such",
+        "strike 2 slipped",
+        "strike 2 again",
+        "strike 1 too",
+    ]));
     let refusals = &session.operator.refusals;
     assert!(refusals[0].contains("does not say why"), "{refusals:?}");
     assert!(refusals[1].contains("was not taken"), "{refusals:?}");
@@ -216,7 +244,11 @@ fn one_exploring_tone_tells_nothing_and_is_refused() {
     answers.insert(17, "20=2.0/8.0");
     answers.insert(18, ">");
     let session = session(&answers);
-    assert!(session.operator.refusals[0].contains("one tone, which fits every family"), "{:?}", session.operator.refusals);
+    assert!(
+        session.operator.refusals[0].contains("one tone, which fits every family"),
+        "{:?}",
+        session.operator.refusals
+    );
 }
 
 #[test]

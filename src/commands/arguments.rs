@@ -18,7 +18,7 @@ use crate::terminal::{Style, Voice};
 /// Without a command the guided session opens: it asks what it needs, says which tone to play and what the meter should
 /// read, follows the knob reading by reading, and saves a signed-off record.
 #[derive(Debug, Parser)]
-#[command(name = "cornerset", version, args_conflicts_with_subcommands = false)]
+#[command(name = "cornerset", version, max_term_width = 80)]
 pub struct Arguments {
     #[command(subcommand)]
     command: Option<Command>,

@@ -15,7 +15,7 @@ use crate::screens::{self, Emphasis};
 use crate::session::{Clock, Desk, EntryMode, LogEntry, Memory, Opened, Operator, ResumeEntry, State, Stop, run};
 use crate::store::{FileJournal, OpenSession, Store, StoreError, new_id};
 use crate::terminal::{
-    Interrupts, Keyboard, Script, ScriptSource, SystemClock, Voice, choose_unfinished, stop_on_signal,
+    Interrupts, Keyboard, ProgressBar, Script, ScriptSource, SystemClock, Voice, choose_unfinished, stop_on_signal,
 };
 
 /// The guided session: questions, tone and target, the knob, the record
@@ -34,6 +34,9 @@ pub(super) struct Set {
     #[arg(long)]
     no_sign: bool,
 }
+
+/// So many characters of an id tell the millisecond in which it was made: enough to type.
+const SHORT_ID: usize = 13;
 
 /// A session that is open, with its journal.
 struct Sitting {
@@ -84,11 +87,12 @@ impl Set {
         let store = store(common)?;
         let mut operator = Script::new(voice, source, self.show_working);
         let exit = self.sit(&store, common, voice, self.resume.as_deref(), EntryMode::Script, None, &mut operator)?;
-        if is_file && matches!(exit, Exit::Done | Exit::Findings) {
-            if let Some(line) = operator.left_over() {
-                let text = format!("line {line} of the script and what follows was not asked for and is not taken.");
-                voice.show(&voice.screen().item("! ", Emphasis::Warn, &text));
-            }
+        if is_file
+            && matches!(exit, Exit::Done | Exit::Findings)
+            && let Some(line) = operator.left_over()
+        {
+            let text = format!("line {line} of the script and what follows was not asked for and is not taken.");
+            voice.show(&voice.screen().item("! ", Emphasis::Warn, &text));
         }
         Ok(exit)
     }
@@ -166,7 +170,13 @@ fn open(store: &Store, entry: EntryMode, at: crate::session::Moment) -> Result<S
 
 /// Writes the record and says so.
 fn finish(store: &Store, sitting: Sitting, voice: &Voice) -> Result<Exit, CommandError> {
-    let closed = store.close(&sitting.state, sitting.journal)?;
+    let bar = ProgressBar::new("reading records to find the end of the chain");
+    let closed = store.close_telling(&sitting.state, sitting.journal, &|read, of| bar.at(read, of))?;
+    drop(bar);
+    for path in &closed.skipped {
+        let text = format!("{} cannot be read as it was signed off and was passed over.", path.display());
+        voice.show(&voice.screen().item("! ", Emphasis::Warn, &visible(&text)));
+    }
     store.remember(&sitting.state, closed.record.closed_at);
     voice.event(&json!({"event": "record", "id": closed.record.id, "path": closed.path}))?;
     if !voice.style().json {
@@ -232,7 +242,8 @@ fn resume_command(common: &Common, id: &str) -> String {
         let plain = text.chars().all(|c| c.is_ascii_alphanumeric() || "/._-".contains(c));
         if plain { format!("--store {text} ") } else { format!("--store '{}' ", visible(&text).replace('\'', "'\\''")) }
     });
-    format!("cornerset {store}set --resume {id}")
+    let short = id.get(..SHORT_ID).unwrap_or(id);
+    format!("cornerset {store}set --resume {short}")
 }
 
 impl From<StoreError> for CommandError {

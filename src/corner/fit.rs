@@ -2,7 +2,7 @@
 
 use std::f64::consts::LN_10;
 
-use super::reference::{Mark, RatioForm, Reading, Reference};
+use super::reference::{Mark, RatioForm, Reading};
 use crate::filter::Alignment;
 use crate::meter::MeterSpec;
 use crate::quantity::{Decibels, Hertz};
@@ -269,15 +269,12 @@ impl Data {
             let weight: f64 = weights.iter().zip(&self.points).filter(|(_, point)| point.shares).map(|(w, _)| w).sum();
             weight * DB * reading.relative_uncertainty(self.meter, RatioForm::Full)
         });
-        let mark: f64 = weights
-            .iter()
-            .zip(&self.points)
-            .map(|(weight, point)| {
-                let reference =
-                    Reference { reading: Reading::steady(crate::quantity::Volts::new(1.0)), mark: self.mark };
-                weight * DB * reference.mark_uncertainty(best.alignment, point.reference_tone)
-            })
-            .sum();
+        // One print moves every reference, each with its sign: on a hump the effects partly cancel.
+        let mark = self.mark.map_or(0.0, |mark| {
+            let moves = |point: &Point| best.alignment.response(point.reference_tone, mark.at).sensitivity();
+            let common: f64 = weights.iter().zip(&self.points).map(|(weight, point)| weight * moves(point)).sum();
+            common * DB * mark.uncertainty.fraction() / 3f64.sqrt()
+        });
         own.hypot(shared).hypot(mark)
     }
 }

@@ -169,7 +169,7 @@ impl Alignment {
 impl fmt::Display for Alignment {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.q {
-            Some(q) => write!(f, "second-order, Q {q}"),
+            Some(q) => write!(f, "second-order Q {q}"),
             None => write!(f, "{} {}", self.family, self.slope),
         }
     }

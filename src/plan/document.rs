@@ -45,7 +45,7 @@ pub struct TargetsDocument {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct PlanDocument {
-    /// As in [`TargetsDocument`]; here the tuning is kept beside a corner of one's own where it is known.
+    /// As in [`TargetsDocument`].
     pub tuning_hz: Option<Hertz>,
     /// As in [`TargetsDocument`].
     pub rule: Option<Rule>,
@@ -156,7 +156,7 @@ impl From<&Plan> for PlanDocument {
         let targets = TargetsDocument::from(plan);
         let inputs = &plan.inputs;
         Self {
-            tuning_hz: inputs.corner.tuning(),
+            tuning_hz: targets.tuning_hz,
             rule: targets.rule,
             corner_hz: targets.corner_hz,
             family: targets.family,

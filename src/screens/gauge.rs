@@ -113,7 +113,7 @@ mod tests {
     fn a_reading_off_the_scale_at_either_end() {
         assert_eq!(gauge(7.9)[2], format!("{:>50}", "7.90 V >"));
         assert_eq!(gauge(1.0)[2], "< 1.00 V");
-        for volts in [0.0, 5.0, 6.28, 6.29, 300.0] {
+        for volts in [0.0, 5.0, 6.25, 6.35, 300.0] {
             assert!(gauge(volts).iter().all(|line| line.len() <= 50));
         }
     }

@@ -114,7 +114,7 @@ impl State {
             if typed.trim().eq_ignore_ascii_case(UNKNOWN) {
                 return Ok(Answer::Word(UNKNOWN));
             }
-            number(range).map_err(|refusal| or_unknown(refusal))
+            number(range).map_err(or_unknown)
         };
         let word = |words: &[&'static str]| choose(field, typed, words).map(Answer::Word);
         match question {

@@ -81,7 +81,7 @@ impl Chain {
 
 impl Store {
     /// Finds the head of a bench's chain. The store must be locked.
-    pub(super) fn chain(&self, bench: &str) -> Result<Chain, StoreError> {
+    pub(super) fn chain(&self, bench: &str, progress: &dyn Fn(usize, usize)) -> Result<Chain, StoreError> {
         let files = self.records()?;
         let bench = bench.to_owned();
         let names = names(&files, None);
@@ -91,7 +91,7 @@ impl Store {
         {
             return Ok(Chain { bench, names, head, skipped: Vec::new() });
         }
-        let (scanned, skipped) = scan(&files, &bench);
+        let (scanned, skipped) = scan(&files, &bench, progress);
         let head = match (scanned, kept.and_then(|kept| self.witnessed(kept, &files))) {
             (Some((head, whole)), Some(kept)) => {
                 let is_later = kept.sequence > head.sequence || (kept.sequence == head.sequence && !whole);
@@ -185,10 +185,11 @@ fn names(files: &[PathBuf], without: Option<&Path>) -> String {
 }
 
 /// The record of a bench with the highest sequence and whether it is whole; and the records that say nothing certain.
-fn scan(files: &[PathBuf], bench: &str) -> (Option<(Head, bool)>, Vec<PathBuf>) {
+fn scan(files: &[PathBuf], bench: &str, progress: &dyn Fn(usize, usize)) -> (Option<(Head, bool)>, Vec<PathBuf>) {
     let mut best: Option<(Head, bool)> = None;
     let mut skipped = Vec::new();
-    for path in files {
+    for (read, path) in files.iter().enumerate() {
+        progress(read, files.len());
         let record = match read_record(path) {
             Ok(record) if record.bench != bench => continue,
             Ok(record) if (1..SEQUENCE_MAX).contains(&record.sequence) => record,

@@ -35,8 +35,22 @@ impl Store {
     /// Where the session is not complete, or not what the journal holds; where the disk fails. The session is then
     /// still open.
     pub fn close(&self, state: &State, journal: FileJournal) -> Result<Closed, StoreError> {
+        self.close_telling(state, journal, &|_, _| {})
+    }
+
+    /// As [`Store::close`], and tells how many records of how many were read where all must be read to find the head of
+    /// the chain.
+    ///
+    /// # Errors
+    /// As [`Store::close`].
+    pub fn close_telling(
+        &self,
+        state: &State,
+        journal: FileJournal,
+        progress: &dyn Fn(usize, usize),
+    ) -> Result<Closed, StoreError> {
         let id = state.opened().id.clone();
-        self.write_record(state, &journal)
+        self.write_record(state, &journal, progress)
             .inspect(|_| {
                 // The record is on disk: a journal that stays is no loss, and the next look finds it.
                 if journal.remove().is_ok() {
@@ -49,7 +63,12 @@ impl Store {
             })
     }
 
-    fn write_record(&self, state: &State, journal: &FileJournal) -> Result<Closed, StoreError> {
+    fn write_record(
+        &self,
+        state: &State,
+        journal: &FileJournal,
+        progress: &dyn Fn(usize, usize),
+    ) -> Result<Closed, StoreError> {
         let id = || state.opened().id.clone();
         if state.next().is_some() {
             return Err(StoreError::NotComplete { id: id() });
@@ -59,7 +78,7 @@ impl Store {
         if let Some(path) = self.record_of(&id())? {
             return Err(StoreError::Exists { path });
         }
-        let mut chain = self.chain(&state.opened().bench)?;
+        let mut chain = self.chain(&state.opened().bench, progress)?;
         let skipped = std::mem::take(&mut chain.skipped);
         let record = Record::of(state, chain.next()).map_err(|why| match why {
             NotCanonical::NotComplete => StoreError::NotComplete { id: id() },
@@ -84,7 +103,7 @@ fn bytes_of(record: &Record) -> io::Result<Vec<u8>> {
     bytes.push(b'\n');
     match parse_record(&bytes) {
         Ok(again) if again == *record => Ok(bytes),
-        Ok(_) => Err(io::Error::other("the record would be read back as another one")),
-        Err(what) => Err(io::Error::other(format!("the record would not be read back: {what}"))),
+        Ok(_) => Err(io::Error::new(ErrorKind::InvalidData, "the record would be read back as another one")),
+        Err(what) => Err(io::Error::new(ErrorKind::InvalidData, format!("the record would not be read back: {what}"))),
     }
 }

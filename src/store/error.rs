@@ -262,6 +262,7 @@ pub(super) fn what_to_do(error: &io::Error) -> &'static str {
         ErrorKind::NotADirectory | ErrorKind::IsADirectory | ErrorKind::AlreadyExists => {
             "move away what is in the way, or give another store with `--store DIR`"
         }
+        ErrorKind::InvalidData => "this is a fault of the program, please report it",
         _ => "check the disk, or give another store with `--store DIR`",
     }
 }

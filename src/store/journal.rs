@@ -45,7 +45,7 @@ impl FileJournal {
             let path = path.clone();
             move |why| StoreError::disk(doing, &path, why)
         };
-        let header = line::header(opened).map_err(io::Error::other).map_err(failed("write"))?;
+        let header = line::header(opened).map_err(failed("write"))?;
         let mut file =
             OpenOptions::new().read(true).write(true).create_new(true).open(&path).map_err(failed("create"))?;
         let started = match lock_exclusively(&file, JOURNAL_PATIENCE) {
@@ -114,8 +114,7 @@ impl FileJournal {
         let on_disk = |doing: &str, error: io::Error| {
             format!("cannot {doing} {path}: {}; {}; {go_on}", in_words(&error), what_to_do(&error))
         };
-        let written =
-            line::numbered(self.line + 1, entry, &self.sum).map_err(|error| on_disk("write", error.into()))?;
+        let written = line::numbered(self.line + 1, entry, &self.sum).map_err(|error| on_disk("write", error))?;
         if written.bytes.len() > LINE_MAX {
             return Err(format!("the entry is longer than {LINE_MAX} bytes, more than {path} takes; {go_on}"));
         }
@@ -194,6 +193,22 @@ mod tests {
         assert!(message.contains("everything before it is kept"), "{message}");
         let message = journal.append(&note()).unwrap_err().to_string();
         assert!(message.contains("failed before"), "{message}");
+    }
+
+    #[test]
+    fn what_would_not_be_read_back_is_not_written() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("journal");
+        std::fs::write(&path, "").unwrap();
+        let file = OpenOptions::new().read(true).write(true).open(&path).unwrap();
+        let (id, sum) = ("0190".to_owned(), "0".repeat(16));
+        let mut journal = FileJournal { id, path: path.clone(), file, good: 0, line: 1, sum, failed: false };
+        // More digits than a moment is written with.
+        let at = serde_json::from_str("\"2026-03-05T14:07:09.2504+05:30\"").unwrap();
+        let entry = LogEntry::Note(NoteEntry { at, text: "a note".to_owned() });
+        let message = journal.append(&entry).unwrap_err().to_string();
+        assert!(message.contains("would not be read back"), "{message}");
+        assert_eq!(std::fs::read(&path).unwrap(), b"");
     }
 
     #[test]

@@ -66,8 +66,21 @@ pub(super) struct Written {
     pub sum: String,
 }
 
-/// The first line of a journal.
-pub(super) fn header(opened: &Opened) -> serde_json::Result<Written> {
+impl Written {
+    fn line(&self) -> &[u8] {
+        self.bytes.strip_suffix(b"\n").unwrap_or(&self.bytes)
+    }
+
+    fn if_same<T: PartialEq>(self, again: Result<&T, &String>, written: &T) -> io::Result<Self> {
+        match again {
+            Ok(again) if again == written => Ok(self),
+            _ => Err(io::Error::new(ErrorKind::InvalidData, "it would not be read back as it is")),
+        }
+    }
+}
+
+/// The first line of a journal. What would not be read back as the same is not written.
+pub(super) fn header(opened: &Opened) -> io::Result<Written> {
     let header = Header {
         format: FORMAT.to_owned(),
         version: VERSION,
@@ -79,12 +92,16 @@ pub(super) fn header(opened: &Opened) -> serde_json::Result<Written> {
         tool: opened.tool.clone(),
         opened_at: opened.at,
     };
-    with_sum(&header, "")
+    let written = with_sum(&header, "")?;
+    let again = read_header(written.line(), &opened.id).map(|contents| contents.opened);
+    written.if_same(again.as_ref(), opened)
 }
 
-/// The line of an entry.
-pub(super) fn numbered(line: u64, entry: &LogEntry, previous: &str) -> serde_json::Result<Written> {
-    with_sum(&Numbered { line, entry }, previous)
+/// The line of an entry. What would not be read back as the same is not written.
+pub(super) fn numbered(line: u64, entry: &LogEntry, previous: &str) -> io::Result<Written> {
+    let written = with_sum(&Numbered { line, entry }, previous)?;
+    let again = read_entry(written.line(), line, previous).map(|(entry, _)| entry);
+    written.if_same(again.as_ref(), entry)
 }
 
 fn with_sum(object: &impl Serialize, previous: &str) -> serde_json::Result<Written> {

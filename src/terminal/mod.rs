@@ -2,12 +2,14 @@
 
 mod clock;
 mod keyboard;
+mod progress;
 mod script;
 mod signals;
 mod voice;
 
 pub use clock::SystemClock;
 pub use keyboard::{Keyboard, choose_unfinished};
+pub use progress::ProgressBar;
 pub use script::{Script, ScriptSource};
 pub use signals::{Interrupts, stop_on_signal};
 pub use voice::{OutputClosed, Style, Voice};

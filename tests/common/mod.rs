@@ -3,6 +3,7 @@
 #![allow(dead_code, reason = "each test file uses a part of the harness")]
 
 pub mod outside;
+pub mod pty;
 
 use std::io::Write;
 use std::path::{Path, PathBuf};

@@ -31,7 +31,7 @@ fn a_record_is_written_in_the_year_of_its_sign_off_and_the_journal_goes() {
 
     let names: Vec<_> = fs::read_dir(closed.path.parent().unwrap()).unwrap().collect();
     assert_eq!(names.len(), 1, "{names:?}");
-    assert_eq!(shop.store.records().unwrap(), [closed.path.clone()]);
+    assert_eq!(shop.store.records().unwrap().as_slice(), std::slice::from_ref(&closed.path));
     assert_eq!(shop.store.find_record(&id[..13]).unwrap(), closed.path);
     assert_eq!(shop.store.find_record(&id[30..]).unwrap(), closed.path);
     assert!(matches!(shop.store.find_record("dead-dead").unwrap_err(), StoreError::NoRecord { .. }));
