@@ -2,10 +2,10 @@
 
 use std::ffi::OsString;
 use std::io::{self, Write};
-use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand};
+use clap::{Parser, Subcommand};
 
+use super::common::Common;
 use super::corner::Corner;
 use super::error::{CommandError, Exit};
 use super::set::Set;
@@ -24,20 +24,6 @@ pub struct Arguments {
     command: Option<Command>,
     #[command(flatten)]
     common: Common,
-}
-
-/// Options of every command.
-#[derive(Debug, Clone, Args)]
-pub(super) struct Common {
-    /// Where sessions and records are kept [default: the platform's data folder]
-    #[arg(long, global = true, value_name = "DIR", env = "CORNERSET_STORE", hide_env_values = true)]
-    pub store: Option<PathBuf>,
-    /// Print results as JSON
-    #[arg(long, global = true)]
-    pub json: bool,
-    /// No colour, no large letters, no gauge
-    #[arg(long, global = true)]
-    pub plain: bool,
 }
 
 #[derive(Debug, Subcommand)]

@@ -1,6 +1,7 @@
 //! The roof: arguments, one command a file, exit codes.
 
 mod arguments;
+mod common;
 mod corner;
 mod error;
 mod filter_options;

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use serde_json::json;
 
-use super::arguments::Common;
+use super::common::Common;
 use super::error::{CommandError, Exit};
 use crate::meter::Verdict;
 use crate::quantity::text::visible;

@@ -2,15 +2,13 @@
 
 use std::f64::consts::LN_10;
 
-use super::reference::{Mark, RatioForm, Reading};
+use super::reference::{COVERAGE, Mark, RatioForm, Reading};
 use crate::filter::Alignment;
 use crate::meter::MeterSpec;
 use crate::quantity::{Decibels, Hertz};
 
 /// Nepers to decibels of voltage: 20 / ln 10.
 const DB: f64 = 20.0 / LN_10;
-/// Coverage factor of the expanded uncertainty.
-const COVERAGE: f64 = 2.0;
 /// Two filters are told apart where their chi-squares differ by more than this: the 95 % point of chi-square with one
 /// degree of freedom (3.841, any table of the distribution).
 pub const TOLD_APART: f64 = 3.84;

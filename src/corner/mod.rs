@@ -6,4 +6,4 @@ mod reference;
 
 pub use fit::{Alternative, Fit, NoFit, Pair, SharedReference, TOLD_APART};
 pub use one::{CornerSaid, FAR_ABOVE_PERCENT, corner_from_reading, percent_per_percent};
-pub use reference::{Mark, RatioForm, Reading, Reference};
+pub use reference::{COVERAGE, Mark, RatioForm, Reading, Reference};

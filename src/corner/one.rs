@@ -1,12 +1,9 @@
 //! The corner that one reading says.
 
-use super::reference::{RatioForm, Reading, Reference};
+use super::reference::{COVERAGE, RatioForm, Reading, Reference};
 use crate::filter::{Alignment, Corners};
 use crate::meter::MeterSpec;
 use crate::quantity::{Hertz, Percent};
-
-/// Coverage factor of every expanded uncertainty here: about 95 % (JCGM 100:2008, 6.3.3).
-const COVERAGE: f64 = 2.0;
 
 /// Where 1 % of voltage moves the corner by more than this, the tone says too little to set a corner by.
 pub const FAR_ABOVE_PERCENT: Percent = Percent::new(5.0);

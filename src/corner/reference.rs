@@ -5,6 +5,9 @@ use crate::meter::MeterSpec;
 use crate::quantity::entry::Typed;
 use crate::quantity::{Hertz, Percent, Volts};
 
+/// Coverage factor of every expanded uncertainty: about 95 % (JCGM 100:2008, 6.3.3).
+pub const COVERAGE: f64 = 2.0;
+
 /// A voltage as a person read it: one number, or the middle of digits that hunt.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Reading {

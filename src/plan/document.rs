@@ -2,8 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::made::Plan;
 use super::points::Point;
-use super::setting::{Plan, Setting};
+use super::setting::Setting;
 use crate::filter::{Family, Rule, Slope};
 use crate::quantity::{Decibels, Hertz, Percent, Volts};
 

@@ -2,6 +2,7 @@
 
 mod document;
 mod inputs;
+mod made;
 mod points;
 mod setting;
 mod warnings;
@@ -9,7 +10,8 @@ mod working;
 
 pub use document::{PlanDocument, TargetsDocument};
 pub use inputs::{CornerChoice, Inputs};
+pub use made::{Judged, Plan};
 pub use points::{DOWN_POINTS, MIN_STEPS, Point};
-pub use setting::{Judged, Plan, Setting};
+pub use setting::Setting;
 pub use warnings::{HAZARDOUS, family_guess};
 pub use working::{judging, planning};

@@ -1,8 +1,7 @@
 //! The dB-down points of the filter once it stands right: for each, the tone that is that far down, and the volts there.
 
 use super::inputs::Inputs;
-use super::setting::COVERAGE;
-use crate::corner::{RatioForm, Reading};
+use crate::corner::{COVERAGE, RatioForm, Reading};
 use crate::meter::{AcceptZone, Window};
 use crate::quantity::{Decibels, Hertz, Volts, ranges};
 

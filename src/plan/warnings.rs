@@ -1,6 +1,7 @@
 //! What a person should know about a plan before the knob is touched, a sentence each.
 
-use super::setting::Plan;
+use super::inputs::Inputs;
+use super::setting::Setting;
 use crate::corner::{FAR_ABOVE_PERCENT, percent_per_percent};
 use crate::filter::{Alignment, Family};
 use crate::meter::AcceptZone;
@@ -11,15 +12,15 @@ use crate::quantity::{Hertz, Volts, show};
 pub const HAZARDOUS: Volts = Volts::new(30.0);
 
 /// Every warning that this plan deserves.
-pub(super) fn warnings(plan: &Plan) -> Vec<String> {
-    [hazardous(plan), above_tuning(plan), far_above(plan), passes_reference(plan), empty_zone(plan)]
+pub(super) fn warnings(inputs: &Inputs, setting: &Setting) -> Vec<String> {
+    [hazardous(inputs), above_tuning(inputs), far_above(inputs), passes_reference(setting), empty_zone(inputs, setting)]
         .into_iter()
         .flatten()
         .collect()
 }
 
-fn hazardous(plan: &Plan) -> Option<String> {
-    let reference = plan.inputs.reference.reading.volts;
+fn hazardous(inputs: &Inputs) -> Option<String> {
+    let reference = inputs.reference.reading.volts;
     (reference > HAZARDOUS).then(|| {
         format!(
             "The reference of {:.1} V is above {:.0} V rms and hazardous to touch: a lower reference does the same job.",
@@ -29,9 +30,9 @@ fn hazardous(plan: &Plan) -> Option<String> {
     })
 }
 
-fn above_tuning(plan: &Plan) -> Option<String> {
-    let corner = plan.inputs.corner.corner();
-    let tuning = plan.inputs.corner.tuning().filter(|tuning| corner >= *tuning)?;
+fn above_tuning(inputs: &Inputs) -> Option<String> {
+    let corner = inputs.corner.corner();
+    let tuning = inputs.corner.tuning().filter(|tuning| corner >= *tuning)?;
     Some(format!(
         "The corner of {} is not below the tuning of {}: the filter takes off bass that the box plays safely.",
         show::hertz(corner),
@@ -39,9 +40,9 @@ fn above_tuning(plan: &Plan) -> Option<String> {
     ))
 }
 
-fn far_above(plan: &Plan) -> Option<String> {
-    let (tone, corner) = (plan.inputs.tone, plan.inputs.corner.corner());
-    let share = percent_per_percent(plan.inputs.alignment, tone, corner);
+fn far_above(inputs: &Inputs) -> Option<String> {
+    let (tone, corner) = (inputs.tone, inputs.corner.corner());
+    let share = percent_per_percent(inputs.alignment, tone, corner);
     (share > FAR_ABOVE_PERCENT).then(|| {
         format!(
             "The tone of {} says little about a corner of {}: 1 % of voltage there is {:.0} % of corner; a lower tone \
@@ -53,8 +54,7 @@ fn far_above(plan: &Plan) -> Option<String> {
     })
 }
 
-fn passes_reference(plan: &Plan) -> Option<String> {
-    let setting = &plan.setting;
+fn passes_reference(setting: &Setting) -> Option<String> {
     setting.corner_low.is_none().then(|| {
         "The window reaches up to the reference, so it sets no lower limit to the corner: use a lower tone or a \
          narrower tolerance."
@@ -62,9 +62,9 @@ fn passes_reference(plan: &Plan) -> Option<String> {
     })
 }
 
-fn empty_zone(plan: &Plan) -> Option<String> {
-    (plan.setting.accept == AcceptZone::Empty).then(|| {
-        let held = if plan.inputs.range_held { "" } else { ", a meter held on one range" };
+fn empty_zone(inputs: &Inputs, setting: &Setting) -> Option<String> {
+    (setting.accept == AcceptZone::Empty).then(|| {
+        let held = if inputs.range_held { "" } else { ", a meter held on one range" };
         format!(
             "This meter cannot tell inside from outside here, so every reading is borderline at best: a higher \
              reference, a finer range{held} or a wider tolerance would help."

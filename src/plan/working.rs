@@ -1,7 +1,7 @@
 //! The working: every formula with its numbers put in, a line each.
 
 use super::inputs::{CornerChoice, Inputs};
-use super::setting::{Judged, Plan};
+use super::made::{Judged, Plan};
 use crate::corner::RatioForm;
 use crate::filter::{Alignment, Corners, Family};
 use crate::meter::{AcceptZone, Tolerance, Verdict};

@@ -2,9 +2,8 @@
 
 use std::fmt::Write;
 
+use serde::Serialize;
 use sha2::{Digest, Sha256};
-
-use super::document::Record;
 
 /// Why a record has no canonical form.
 #[derive(Debug, thiserror::Error)]
@@ -22,7 +21,7 @@ pub enum NotCanonical {
 ///
 /// # Errors
 /// Where a number is not finite.
-pub fn canonical_bytes(record: &Record) -> Result<Vec<u8>, NotCanonical> {
+pub fn canonical_bytes(record: &impl Serialize) -> Result<Vec<u8>, NotCanonical> {
     let mut value = serde_json::to_value(record)?;
     if let Some(sign_off) = value.get_mut("sign_off").and_then(serde_json::Value::as_object_mut) {
         sign_off.remove("digest");
@@ -35,7 +34,7 @@ pub fn canonical_bytes(record: &Record) -> Result<Vec<u8>, NotCanonical> {
 ///
 /// # Errors
 /// Where a number is not finite.
-pub fn digest(record: &Record) -> Result<String, NotCanonical> {
+pub fn digest(record: &impl Serialize) -> Result<String, NotCanonical> {
     let hash = Sha256::digest(canonical_bytes(record)?);
     let mut text = String::from("sha256:");
     for byte in hash {

@@ -5,7 +5,6 @@ use std::collections::BTreeMap;
 use super::entry::{EntryMode, LogEntry};
 use super::moment::Moment;
 use super::question::Question;
-use super::sweep::SweepSays;
 use super::words::{Answer, OWN, UNKNOWN};
 use crate::corner::{Fit, Mark, NoFit, Pair, Reading, Reference, SharedReference};
 use crate::filter::{Alignment, Family, Rule, Slope};
@@ -374,11 +373,6 @@ impl State {
     /// Whether it was accepted although the last reading is not inside.
     pub fn accepted_outside(&self) -> bool {
         self.accepted() && self.last_reading().is_none_or(|taken| taken.judged.verdict != Verdict::Inside)
-    }
-
-    /// What the sweep says of the filter.
-    pub fn sweep(&self) -> SweepSays {
-        super::sweep::sweep_says(self)
     }
 
     /// Whether the sweep tells the filter in use apart from what it fits.

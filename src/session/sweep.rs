@@ -35,32 +35,34 @@ impl SweepSays {
     }
 }
 
-/// Fits the sweep together with the last reading: the knob has not moved since.
-pub(super) fn sweep_says(state: &State) -> SweepSays {
-    let (Some(plan), Some(last)) = (state.plan(), state.last_reading()) else {
-        return SweepSays::Nothing;
-    };
-    if state.swept.is_empty() {
-        return SweepSays::Nothing;
-    }
-    let inputs = &plan.inputs;
-    let setting = Pair { tone: inputs.tone, reading: last.judged.reading, reference: None };
-    let pairs: Vec<Pair> = [setting].into_iter().chain(state.swept.iter().copied()).collect();
-    let shared = SharedReference { reading: inputs.reference.reading, tone: inputs.tone };
-    let own = Some(inputs.alignment).filter(|alignment| alignment.q().is_some());
-    let candidates = Alignment::candidates().chain(own);
-    match Fit::of(&pairs, Some(shared), inputs.reference.mark, inputs.meter, candidates) {
-        Ok(fit) => {
-            let confirmed = if fit.alignment == inputs.alignment {
-                Some(true)
-            } else if fit.told_apart_from(inputs.alignment) == Some(false) {
-                None
-            } else {
-                Some(false)
-            };
-            SweepSays::Fits(Box::new(fit), confirmed)
+impl State {
+    /// What the sweep says of the filter, fitted together with the last reading: the knob has not moved since.
+    pub fn sweep(&self) -> SweepSays {
+        let (Some(plan), Some(last)) = (self.plan(), self.last_reading()) else {
+            return SweepSays::Nothing;
+        };
+        if self.swept.is_empty() {
+            return SweepSays::Nothing;
         }
-        Err(NoFit::NoCorner) => SweepSays::NoFilterFits,
-        Err(NoFit::TooFew | NoFit::NoReference) => SweepSays::Nothing,
+        let inputs = &plan.inputs;
+        let setting = Pair { tone: inputs.tone, reading: last.judged.reading, reference: None };
+        let pairs: Vec<Pair> = [setting].into_iter().chain(self.swept.iter().copied()).collect();
+        let shared = SharedReference { reading: inputs.reference.reading, tone: inputs.tone };
+        let own = Some(inputs.alignment).filter(|alignment| alignment.q().is_some());
+        let candidates = Alignment::candidates().chain(own);
+        match Fit::of(&pairs, Some(shared), inputs.reference.mark, inputs.meter, candidates) {
+            Ok(fit) => {
+                let confirmed = if fit.alignment == inputs.alignment {
+                    Some(true)
+                } else if fit.told_apart_from(inputs.alignment) == Some(false) {
+                    None
+                } else {
+                    Some(false)
+                };
+                SweepSays::Fits(Box::new(fit), confirmed)
+            }
+            Err(NoFit::NoCorner) => SweepSays::NoFilterFits,
+            Err(NoFit::TooFew | NoFit::NoReference) => SweepSays::Nothing,
+        }
     }
 }

@@ -1,0 +1,19 @@
+//! Options of every command.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+/// Options of every command.
+#[derive(Debug, Clone, Args)]
+pub(super) struct Common {
+    /// Where sessions and records are kept [default: the platform's data folder]
+    #[arg(long, global = true, value_name = "DIR", env = "CORNERSET_STORE", hide_env_values = true)]
+    pub store: Option<PathBuf>,
+    /// Print results as JSON
+    #[arg(long, global = true)]
+    pub json: bool,
+    /// No colour, no large letters, no gauge
+    #[arg(long, global = true)]
+    pub plain: bool,
+}
