@@ -2,6 +2,7 @@
 
 #![allow(dead_code, reason = "each test file uses a part of the harness")]
 
+pub mod lines;
 pub mod outside;
 pub mod pty;
 
