@@ -10,7 +10,7 @@ use common::{Shop, read_json};
 use serde_json::Value;
 
 /// A whole session: the questions in their order and what is typed; nothing is Enter alone.
-const SESSION: [(&str, &str); 27] = [
+const SESSION: [(&str, &str); 28] = [
     ("job", "Work order 0412, estate car"),
     ("technician", "A. Sample"),
     ("amplifier", "Bench amplifier 2"),
@@ -35,6 +35,7 @@ const SESSION: [(&str, &str); 27] = [
     ("reading", ""),
     ("accept", "yes"),
     ("sweep", "20 = 2.29 / 8.03"),
+    ("sweep", "38 = 7.75 / 7.98"),
     ("sweep", ""),
     ("note", "knob marked with a paint dot"),
     ("sign-off", "A. Sample"),
@@ -144,7 +145,7 @@ fn a_whole_session_leaves_the_record_that_was_typed() {
     assert_eq!(record["sign_off"]["name"], "A. Sample");
     assert_eq!(typed(&record, "reference"), ["8.00"]);
     assert_eq!(typed(&record, "reading"), READINGS);
-    assert_eq!(typed(&record, "sweep"), ["20 = 2.29 / 8.03"]);
+    assert_eq!(typed(&record, "sweep"), ["20 = 2.29 / 8.03", "38 = 7.75 / 7.98"]);
     assert_eq!(entries(&record, "note")[0]["text"], "knob marked with a paint dot");
     // What was answered with Enter is logged as the default, what was typed as typed.
     for (word, text) in SESSION {
