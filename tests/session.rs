@@ -176,8 +176,8 @@ fn going_back_sets_later_answers_aside_and_offers_them_again() {
         session(&["Van 12", "A. Sample", "Amp 2", "Meter 3", "0.8", ".", ".", "36", "24", "< tuning", "33", "."]);
     let ask = &session.operator.asked[session.operator.asked.len() - 2];
     assert_eq!((ask.question, ask.default.as_deref()), (Question::Slope, Some("24")));
-    assert_eq!(session.state.typed(Question::Tuning), Some("33"));
-    assert_eq!(session.state.typed(Question::MeterAccuracy), Some("0.8"), "earlier answers stay");
+    assert_eq!(session.state.typed(Question::Tuning).as_deref(), Some("33"));
+    assert_eq!(session.state.typed(Question::MeterAccuracy).as_deref(), Some("0.8"), "earlier answers stay");
     let answers = session.kept.iter().filter(|entry| entry.event() == "answer").count();
     assert_eq!(answers, 11, "nothing that was typed is taken out of the log: {answers}");
 }
@@ -198,6 +198,32 @@ fn readings_against_an_earlier_reference_no_longer_count() {
     assert!(session.state.last_reading().is_none());
     assert_eq!(session.state.readings().len(), 2);
     assert!(session.operator.refusals[0].contains("at least one reading"), "{:?}", session.operator.refusals);
+}
+
+/// Looking back costs nothing: the same answer logs nothing, and the readings still count.
+#[test]
+fn an_unchanged_answer_to_an_earlier_question_changes_nothing() {
+    for look in ["< tuning", "< reference", "< meter", "<"] {
+        let before = session(&after_opening(&[])).state;
+        let after = session(&after_opening(&[look, "."]));
+        assert_eq!(after.kept.len(), before.log().len(), "{look}: nothing is logged");
+        assert_eq!(after.state.counting_readings(), Some((1, 2)), "{look}");
+        assert_eq!(after.state.plan(), before.plan(), "{look}");
+    }
+    let typed_again = session(&after_opening(&["< tuning", "36"]));
+    assert_eq!(typed_again.state.counting_readings(), Some((1, 2)));
+    let changed = session(&after_opening(&["< tuning", "33"]));
+    assert_eq!(changed.state.counting_readings(), None);
+}
+
+#[test]
+fn gear_without_a_name_is_no_known_gear() {
+    let mut answers = OPENING;
+    (answers[2], answers[3]) = (".", ".");
+    let first = session(&answers);
+    let mut memory = Memory::default();
+    memory.remember(&first.state, FixedClock(0).now());
+    assert_eq!(memory, Memory::default());
 }
 
 #[test]

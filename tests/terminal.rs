@@ -549,6 +549,9 @@ fn accepting_what_is_not_inside_needs_a_reason() {
     terminal.type_line("the knob ends here");
     terminal.answer("note", "");
     terminal.answer("sign-off", "B. Sample");
+    terminal.at("sign-off");
+    assert!(terminal.since_typed().contains("The technician is A. Sample."), "{}", terminal.since_typed());
+    terminal.type_line("yes");
     assert_eq!(terminal.exit(), 1, "{}", terminal.everything());
     let record = shop.record();
     assert_eq!(record["outcome"]["verdict"], "above");

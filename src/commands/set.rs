@@ -11,11 +11,12 @@ use super::error::{CommandError, Exit};
 use crate::meter::Verdict;
 use crate::quantity::text::visible;
 use crate::record::Record;
-use crate::screens::{self, Emphasis};
+use crate::screens::{self, Emphasis, Line, Unfinished};
 use crate::session::{Clock, Desk, EntryMode, LogEntry, Memory, Opened, Operator, ResumeEntry, State, Stop, run};
 use crate::store::{FileJournal, OpenSession, Store, StoreError, new_id};
 use crate::terminal::{
-    Interrupts, Keyboard, ProgressBar, Script, ScriptSource, SystemClock, Voice, choose_unfinished, stop_on_signal,
+    Choice, Interrupts, Keyboard, ProgressBar, Script, ScriptSource, SystemClock, Voice, choose_unfinished,
+    stop_on_signal,
 };
 
 /// The guided session: questions, tone and target, the knob, the record
@@ -63,7 +64,6 @@ impl Set {
         let interrupts = Interrupts::listen().map_err(|error| CommandError::Storage(format!("signals: {error}")))?;
         let store = store(common)?;
         let memory = store.memory();
-        voice.show(&screens::opening(voice.screen()));
         let resume = match &self.resume {
             Some(id) => Some(id.clone()),
             None => match unfinished(&store, voice, &interrupts)? {
@@ -113,12 +113,21 @@ impl Set {
         let (mut sitting, resumed) = match resume {
             Some(id) => {
                 let resumed = store.resume(id)?;
+                if entry == EntryMode::Keyboard {
+                    voice.show(&screens::opening(voice.screen()));
+                }
                 voice.show(&screens::recap(&resumed.state, resumed.dropped_bytes, voice.screen()));
                 let at = clock.now();
                 let note = LogEntry::Resume(ResumeEntry { at, entry, dropped_bytes: resumed.dropped_bytes });
                 (Sitting { state: resumed.state, journal: resumed.journal }, Some(note))
             }
-            None => (open(store, entry, clock.now())?, None),
+            None => {
+                let sitting = open(store, entry, clock.now())?;
+                if entry == EntryMode::Keyboard {
+                    voice.show(&screens::opening(voice.screen()));
+                }
+                (sitting, None)
+            }
         };
         let id = sitting.state.opened().id.clone();
         let resume = resume_command(common, &id);
@@ -202,38 +211,56 @@ enum Offer {
 }
 
 fn unfinished(store: &Store, voice: &Voice, interrupts: &Interrupts) -> Result<Offer, CommandError> {
-    let (usable, damaged): (Vec<OpenSession>, Vec<OpenSession>) = store
-        .open_sessions()?
-        .into_iter()
-        .filter(|session| !session.in_use)
-        .partition(|session| session.problem.is_none());
+    loop {
+        let (usable, elsewhere) = offered(store, voice)?;
+        if usable.is_empty() {
+            return Ok(Offer::New);
+        }
+        let opened: Vec<String> = usable
+            .iter()
+            .map(|session| {
+                session.opened_at.map(|at| at.time().format("%Y-%m-%d %H:%M").to_string()).unwrap_or_default()
+            })
+            .collect();
+        let list: Vec<Unfinished<'_>> = usable
+            .iter()
+            .zip(&opened)
+            .map(|(session, opened)| Unfinished {
+                job: session.job.as_deref().unwrap_or_default(),
+                technician: session.technician.as_deref(),
+                readings: session.readings,
+                opened,
+            })
+            .collect();
+        voice.show(&screens::unfinished(&list, elsewhere, voice.screen()));
+        match choose_unfinished(voice, interrupts, usable.len()) {
+            Ok(Choice::TakeUp(index)) => return Ok(Offer::TakeUp(usable[index].id.clone())),
+            Ok(Choice::New) => return Ok(Offer::New),
+            Ok(Choice::PutAway(index)) => {
+                let path = store.put_away(&usable[index].id)?;
+                let text = format!("Put away, not deleted: {}", visible(&path.display().to_string()));
+                voice.show(&voice.screen().paragraph(0, Emphasis::Plain, &text));
+            }
+            Err(_) => {
+                voice.show(&[Line::plain("Nothing was started; unfinished sessions stay as they are.")]);
+                return Ok(Offer::Stop);
+            }
+        }
+    }
+}
+
+/// The unfinished sessions that have a job and that no other window has open, and how many another one has open.
+/// One that was left before its first answer holds nothing to take up. Damaged ones are told of.
+fn offered(store: &Store, voice: &Voice) -> Result<(Vec<OpenSession>, usize), CommandError> {
+    let (elsewhere, free): (Vec<OpenSession>, Vec<OpenSession>) =
+        store.open_sessions()?.into_iter().partition(|session| session.in_use);
+    let (usable, damaged): (Vec<OpenSession>, Vec<OpenSession>) =
+        free.into_iter().partition(|session| session.problem.is_none());
     for session in damaged {
         let text = format!("session {}: {}", session.id, session.problem.unwrap_or_default());
         voice.show(&voice.screen().item("! ", Emphasis::Warn, &visible(&text)));
     }
-    if usable.is_empty() {
-        return Ok(Offer::New);
-    }
-    let lines: Vec<String> = usable
-        .iter()
-        .enumerate()
-        .map(|(index, session)| {
-            let opened =
-                session.opened_at.map_or_else(String::new, |at| at.time().format("%Y-%m-%d %H:%M").to_string());
-            screens::unfinished(
-                index + 1,
-                session.job.as_deref(),
-                session.technician.as_deref(),
-                session.readings,
-                &opened,
-            )
-        })
-        .collect();
-    Ok(match choose_unfinished(voice, interrupts, &lines) {
-        Ok(Some(index)) => Offer::TakeUp(usable[index].id.clone()),
-        Ok(None) => Offer::New,
-        Err(_) => Offer::Stop,
-    })
+    Ok((usable.into_iter().filter(|session| session.job.is_some()).collect(), elsewhere.len()))
 }
 
 fn resume_command(common: &Common, id: &str) -> String {

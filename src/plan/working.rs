@@ -64,11 +64,12 @@ pub fn judging(plan: &Plan, judged: &Judged) -> Vec<String> {
         plan.true_reference.volts(),
         judged.down.db()
     )];
+    let ratio = judged.reading.volts.over(plan.true_reference);
+    lines.push(format!("r            = {volts:.4} / {:.4} = {ratio:.5}", plan.true_reference.volts()));
+    let inverse = inverse(plan.inputs.alignment, plan.inputs.tone, ratio);
     lines.push(match judged.corners {
-        Corners::One(corner) => format!("{} = {:.3} Hz", inverse(plan.inputs.alignment), corner.hz()),
-        Corners::Two(low, high) => {
-            format!("{} = {:.3} Hz or {:.3} Hz", inverse(plan.inputs.alignment), low.hz(), high.hz())
-        }
+        Corners::One(corner) => format!("{inverse} = {:.3} Hz", corner.hz()),
+        Corners::Two(low, high) => format!("{inverse} = {:.3} Hz or {:.3} Hz", low.hz(), high.hz()),
         Corners::None => "corner       = none: this filter cannot leave that many volts".to_owned(),
     });
     if judged.reading.spread.volts() > 0.0 {
@@ -104,14 +105,15 @@ fn response_line(label: &str, alignment: Alignment, tone: Hertz, corner: Hertz) 
     format!("{label:<12} = {formula} = {:.5}", alignment.response(tone, corner).ratio())
 }
 
-/// The formula of the inverse, r being reading over true reference.
-fn inverse(alignment: Alignment) -> String {
+/// The inverse with its numbers put in, r being reading over true reference.
+fn inverse(alignment: Alignment, tone: Hertz, r: f64) -> String {
     let order = alignment.slope().order();
+    let f = tone.hz();
     let formula = match alignment.family() {
-        Family::Butterworth => format!("tone (1/r^2 - 1)^(1/{})", 2 * order),
-        Family::LinkwitzRiley => format!("tone (1/r - 1)^(1/{order})"),
-        Family::Bessel => format!("root of |theta_{order}|^2 = theta_{order}(0)^2 / r^2"),
-        Family::SecondOrder => "tone sqrt(u), u^2 + (1/Q^2 - 2) u = 1/r^2 - 1".to_owned(),
+        Family::Butterworth => format!("{f:.3} (1/{r:.5}^2 - 1)^(1/{})", 2 * order),
+        Family::LinkwitzRiley => format!("{f:.3} (1/{r:.5} - 1)^(1/{order})"),
+        Family::Bessel => format!("root of |theta_{order}|^2 = theta_{order}(0)^2 / {r:.5}^2"),
+        Family::SecondOrder => format!("{f:.3} sqrt(u), u^2 + (1/Q^2 - 2) u = 1/{r:.5}^2 - 1"),
     };
     format!("corner       = {formula}")
 }

@@ -55,9 +55,9 @@ pub fn summary(record: &Record, path: &Path, screen: Screen) -> Vec<Line> {
         lines.extend(screen.row("reason", &visible(reason)));
     }
     let sweep = match outcome.family_confirmed {
-        Some(true) => Some("confirms the filter"),
-        Some(false) => Some("says the filter is another"),
-        None if outcome.fit.is_some() => Some("cannot tell the filter for sure"),
+        Some(true) => Some("fits the filter in use best"),
+        Some(false) => Some("says that the filter is another"),
+        None if outcome.fit.is_some() => Some("cannot tell whether the filter is the one in use"),
         None => None,
     };
     if let Some(sweep) = sweep {

@@ -31,7 +31,7 @@ fn undecided(fit: &Fit, screen: Screen) -> Vec<Line> {
     screen.paragraph(
         0,
         Emphasis::Warn,
-        &format!("These readings cannot tell it from {}; an octave lower may.", show::list_or(&open)),
+        &format!("They cannot tell it from {}; a tone an octave lower may.", show::list_or(&open)),
     )
 }
 
@@ -61,7 +61,7 @@ pub fn swept(state: &State, screen: Screen) -> Vec<Line> {
                 fit.rms_residual.db()
             );
             let (emphasis, text) = match confirmed {
-                Some(true) => (Emphasis::Good, format!("The sweep confirms {in_use}: {corner}.")),
+                Some(true) => (Emphasis::Good, format!("The sweep fits {in_use}, the filter in use: {corner}.")),
                 Some(false) => (
                     Emphasis::Warn,
                     format!(

@@ -53,8 +53,19 @@ impl Gauge {
         vec![
             labelled(&labels, columns),
             scale.into_iter().collect(),
-            self.pointer(columns, start, end, place(self.reading)),
+            self.pointer(columns, start, end, self.pointed(place(self.reading), from, to)),
         ]
+    }
+
+    /// The place of the reading, moved out of the window where it is outside by less than a column.
+    fn pointed(&self, place: usize, from: usize, to: usize) -> usize {
+        if self.reading < self.window.low {
+            place.min(from.saturating_sub(1))
+        } else if self.reading > self.window.high {
+            place.max(to + 1)
+        } else {
+            place.clamp(from, to)
+        }
     }
 
     fn pointer(&self, columns: usize, start: f64, end: f64, at: usize) -> String {

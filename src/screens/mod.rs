@@ -21,5 +21,5 @@ pub use news::{last_working, news};
 pub use plan::{plan, working};
 pub use question::{prompt, question};
 pub use reading::reading;
-pub use session::{as_last_time, gain_voltage, opening, recap, stopped, unfinished};
+pub use session::{Unfinished, as_last_time, gain_voltage, opening, recap, stopped, unfinished};
 pub use tables::{corner_table, fit_table, targets_table};

@@ -40,6 +40,7 @@ pub fn plan(plan: &Plan, screen: Screen) -> Vec<Line> {
     ));
     lines.extend(screen.row("window", &window_text(plan)));
     lines.extend(screen.row("accept", &accept_text(setting.accept, plan)));
+    lines.extend(screen.row("meter", &meter_text(plan)));
     lines.extend(screen.row("direction", "too many volts: corner up; too few: corner down"));
     for warning in &plan.warnings {
         lines.extend(screen.item("! ", Emphasis::Warn, warning));
@@ -81,6 +82,18 @@ fn accept_text(accept: AcceptZone, plan: &Plan) -> String {
         AcceptZone::Between(..) => "narrower than one step of the display".to_owned(),
         AcceptZone::Empty => "empty: borderline at best".to_owned(),
     }
+}
+
+/// The meter's specification, and whether its gain error cancels.
+fn meter_text(plan: &Plan) -> String {
+    let meter = plan.inputs.meter;
+    let range = if plan.inputs.range_held { "range held" } else { "range may change" };
+    format!(
+        "+-({} + {}), steps of {} V, {range}",
+        show::percent(meter.accuracy),
+        show::plural(meter.digits as usize, "digit"),
+        meter.resolution.volts()
+    )
 }
 
 fn rounded(factor: f64) -> String {

@@ -2,17 +2,33 @@
 
 use super::closing::put_back;
 use super::line::{Emphasis, Line, Screen};
+use crate::filter::Family;
 use crate::plan::Plan;
 use crate::quantity::text::visible;
 use crate::quantity::{Hertz, entry, ranges, show};
-use crate::session::{Ask, CAUTIONS, Question, State};
+use crate::session::{Ask, CAUTIONS, Question, State, UNKNOWN};
 
 /// What stands above the prompt.
 pub fn question(state: &State, ask: &Ask, screen: Screen) -> Vec<Line> {
+    let mut lines = put(state, ask, screen);
+    if ask.revisited
+        && ask.question < Question::Reading
+        && let Some((first, last)) = state.counting_readings()
+    {
+        let readings =
+            if first == last { format!("reading {first} counts") } else { format!("readings {first} to {last} count") };
+        let text = format!("Enter keeps it. With another answer, {readings} no longer.");
+        lines.extend(screen.item("! ", Emphasis::Warn, &text));
+    }
+    lines
+}
+
+fn put(state: &State, ask: &Ask, screen: Screen) -> Vec<Line> {
     match ask.question {
         Question::Caution => cautions(screen),
         Question::ReferenceConfirmed => high_reference(state, screen),
         Question::Reference => reference(state, screen),
+        Question::Family => family(state, screen),
         Question::Accept => accept(state, screen),
         Question::Reading if state.has_begun(Question::Reading) => vec![Line::empty()],
         list if list.repeats() && state.has_begun(list) => vec![],
@@ -59,7 +75,6 @@ fn purpose(question: Question) -> &'static str {
         Question::MeterResolution => "One step of the last digit on the range in use, in volts.",
         Question::Tuning => "The tuning of the box in Hz; `unknown` where nobody knows.",
         Question::Slope => "The slope of the filter in dB/octave: 6, 12, 18, 24 ... 48; or `unknown`.",
-        Question::Family => "Its family: butterworth, linkwitz-riley, bessel, second-order or unknown.",
         Question::Q => "The Q of the second-order filter.",
         Question::Rule => "Where the corner goes: three-quarters, half-octave or octave, or `own`.",
         Question::Corner => "The corner of your own, in Hz.",
@@ -80,10 +95,27 @@ fn purpose(question: Question) -> &'static str {
         Question::Reason => "Why may it stay as it is?",
         Question::Note => "A note for the record.",
         Question::SignOff => "Sign off: type your name.",
-        Question::Caution | Question::ReferenceConfirmed | Question::Reference | Question::Accept | Question::Sweep => {
-            ""
-        }
+        Question::Caution
+        | Question::Family
+        | Question::ReferenceConfirmed
+        | Question::Reference
+        | Question::Accept
+        | Question::Sweep => "",
     }
+}
+
+fn family(state: &State, screen: Screen) -> Vec<Line> {
+    let slope = state.slope().flatten();
+    let words: Vec<&str> = Family::ALL
+        .into_iter()
+        .filter(|family| slope.is_some_and(|slope| family.has(slope)))
+        .map(Family::word)
+        .chain([UNKNOWN])
+        .collect();
+    let at = slope.map_or_else(String::new, |slope| format!(" At {slope} there are"));
+    let mut lines = vec![Line::empty()];
+    lines.extend(screen.paragraph(0, Emphasis::Plain, &format!("The filter's family.{at} {}.", show::list_or(&words))));
+    lines
 }
 
 fn cautions(screen: Screen) -> Vec<Line> {
@@ -129,7 +161,7 @@ fn accept(state: &State, screen: Screen) -> Vec<Line> {
             0,
             Emphasis::Strong,
             &format!(
-                "Accept reading {}, {}, which is {}?{reason}",
+                "Accept reading {} ({}, {})?{reason}",
                 taken.number,
                 show::volts(taken.judged.reading.volts, step),
                 verdict
@@ -149,19 +181,19 @@ fn sweep(state: &State, screen: Screen) -> Vec<Line> {
          TONE=VOLTS/REFERENCE where the filter can be taken out. Enter ends the list.",
     ));
     if let Some(plan) = state.plan() {
-        lines.extend(screen.paragraph(0, Emphasis::Faint, &expected(plan)));
+        lines.extend(screen.paragraph(0, Emphasis::Faint, &expected(state, plan)));
     }
     lines
 }
 
-/// What a filter that stands right would leave at two more tones.
-fn expected(plan: &Plan) -> String {
+/// What the filter in use would leave at two more tones, standing where the last reading says.
+fn expected(state: &State, plan: &Plan) -> String {
     let inputs = &plan.inputs;
-    let corner = inputs.corner.corner();
+    let corner = state.last_reading().and_then(|taken| taken.judged.corners.single()).unwrap_or(inputs.corner.corner());
     let at = |factor: f64| {
         let tone = Hertz::new((corner.hz() * factor).round());
         let volts = plan.true_reference.times(inputs.alignment.response(tone, corner).ratio());
         format!("{} at {}", show::volts(volts, inputs.meter.resolution), show::hertz(tone))
     };
-    format!("With the same reference it would leave {} and {}.", at(0.7), at(1.5))
+    format!("As it stands, with the same reference, it should leave {} and {}.", at(0.7), at(1.5))
 }

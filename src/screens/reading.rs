@@ -34,14 +34,12 @@ pub fn reading(state: &State, screen: Screen) -> Vec<Line> {
         None => lines.push(Line { text: verdict.word().to_uppercase(), emphasis }),
     }
     lines.push(Line::empty());
-    lines.extend(screen.paragraph(0, Emphasis::Strong, &what_to_do(plan, judged)));
+    let slip = slip(plan, taken);
+    lines.extend(screen.paragraph(0, Emphasis::Strong, &slip.unwrap_or_else(|| what_to_do(plan, judged))));
     lines.extend(screen.paragraph(0, Emphasis::Plain, &levels(plan, taken)));
     lines.extend(screen.paragraph(0, Emphasis::Plain, &corner(plan, judged)));
     if let Some(trend) = trend(state, plan) {
         lines.extend(screen.paragraph(0, Emphasis::Plain, &trend));
-    }
-    if let Some(slip) = slip(plan, judged) {
-        lines.extend(screen.paragraph(0, Emphasis::Warn, &slip));
     }
     if !screen.is_plain() {
         lines.push(Line::empty());
@@ -139,20 +137,23 @@ fn trend(state: &State, plan: &Plan) -> Option<String> {
     } else if share < 0.0 {
         Some(format!("That went past it: go back by about {:.0} % of that turn.", -share * 100.0))
     } else {
-        Some(format!("The right way: about {:.0} % of that turn is left.", share * 100.0))
+        let left = if share < 1.0 { format!("{:.0} %", share * 100.0) } else { format!("{share:.1} times") };
+        Some(format!("The right way: about {left} of that turn is left."))
     }
 }
 
-/// A reading that no filter explains.
-fn slip(plan: &Plan, judged: &Judged) -> Option<String> {
+/// A reading that no filter explains: doubt it before the knob is turned by it.
+fn slip(plan: &Plan, taken: &Taken) -> Option<String> {
     let step = plan.inputs.meter.resolution;
-    if plan.inputs.alignment.has_hump() || judged.reading.volts.over(plan.true_reference) < SLIP {
+    let volts = taken.judged.reading.volts;
+    if plan.inputs.alignment.has_hump() || volts.over(plan.true_reference) < SLIP {
         return None;
     }
     Some(format!(
-        "{} is well above the reference of {}: mistyped, another range, or the level was moved? `strike N why` strikes \
-         a reading.",
-        show::volts(judged.reading.volts, step),
-        show::volts(plan.true_reference, step)
+        "CHECK THIS READING: {} is well above the reference of {}. Mistyped, another range, the level moved? `strike {} \
+         why` strikes it.",
+        show::volts(volts, step),
+        show::volts(plan.true_reference, step),
+        taken.number
     ))
 }

@@ -1,6 +1,8 @@
 //! The frame of a session: its opening, what is known already, how it stopped, which ones are unfinished.
 
 use super::line::{Emphasis, Line, Screen};
+use super::plan::plan;
+use super::reading::reading;
 use crate::quantity::show;
 use crate::quantity::text::visible;
 use crate::session::{Question, State};
@@ -11,7 +13,7 @@ pub fn opening(screen: Screen) -> Vec<Line> {
     lines.extend(screen.paragraph(
         0,
         Emphasis::Faint,
-        "Enter takes what stands in brackets.  ? explains  < goes back  ! adds a note  q pauses",
+        "Enter takes what stands in brackets.  ? explain  < back  ! note  q pause",
     ));
     lines
 }
@@ -32,6 +34,15 @@ pub fn recap(state: &State, dropped_bytes: u64, screen: Screen) -> Vec<Line> {
             Emphasis::Warn,
             &format!("The last line of its journal was torn and is dropped ({bytes}): it was never shown as logged."),
         ));
+    }
+    if let Some(made) = state.plan() {
+        lines.extend(plan(made, screen));
+    }
+    if state.last_reading().is_some() {
+        lines.extend(reading(state, screen));
+    }
+    if state.accepted() {
+        lines.push(Line::strong("This setting was accepted."));
     }
     lines
 }
@@ -80,9 +91,40 @@ pub fn stopped(state: &State, resume: &str, screen: Screen) -> Vec<Line> {
     lines
 }
 
-/// One unfinished session in a list.
-pub fn unfinished(number: usize, job: Option<&str>, technician: Option<&str>, readings: usize, opened: &str) -> String {
-    let job = job.map_or_else(|| "no job yet".to_owned(), visible);
-    let technician = technician.map_or_else(String::new, |name| format!(", {}", visible(name)));
-    format!("  {number}  {job}{technician}: {}, opened {opened}", show::plural(readings, "reading"))
+/// Unfinished sessions in a list, each with its number.
+pub fn unfinished(sessions: &[Unfinished<'_>], elsewhere: usize, screen: Screen) -> Vec<Line> {
+    let mut lines = vec![Line::empty(), Line::strong("Not finished:")];
+    for (index, session) in sessions.iter().enumerate() {
+        let technician = session.technician.map_or_else(String::new, |name| format!(", {}", visible(name)));
+        let text = format!(
+            "{}{technician}: {}, opened {}",
+            visible(session.job),
+            show::plural(session.readings, "reading"),
+            session.opened
+        );
+        lines.extend(screen.item(&format!("  {}  ", index + 1), Emphasis::Plain, &text));
+    }
+    if elsewhere > 0 {
+        let text = format!("and {} open in another window", show::plural(elsewhere, "session"));
+        lines.extend(screen.paragraph(2, Emphasis::Faint, &text));
+    }
+    lines.extend(screen.paragraph(
+        0,
+        Emphasis::Plain,
+        "A number takes one up again, `away` and a number puts it away for good. Enter starts a new session.",
+    ));
+    lines
+}
+
+/// An unfinished session, as a list shows it.
+#[derive(Debug, Clone, Copy)]
+pub struct Unfinished<'a> {
+    /// Its job.
+    pub job: &'a str,
+    /// Its technician, where that was answered.
+    pub technician: Option<&'a str>,
+    /// How many readings it has.
+    pub readings: usize,
+    /// When it was opened, to the minute.
+    pub opened: &'a str,
 }

@@ -7,7 +7,7 @@ use super::entry::{
 use super::moment::Moment;
 use super::question::Question;
 use super::state::State;
-use super::words::{Answer, DONE, NONE, OWN, UNKNOWN, choose};
+use super::words::{Answer, DONE, NONE, NOT_NAMED, OWN, UNKNOWN, choose};
 use crate::corner::{Mark, Pair, Reading, Reference};
 use crate::filter::{Family, Rule};
 use crate::meter::{MeterSpec, Tolerance};
@@ -28,7 +28,7 @@ impl State {
     pub fn default_answer(&self, question: Question) -> Option<String> {
         let usual = MeterSpec::USUAL;
         Some(match question {
-            Question::Amplifier | Question::Meter => "not named".to_owned(),
+            Question::Amplifier | Question::Meter => NOT_NAMED.to_owned(),
             Question::MeterAccuracy => show::percent(usual.accuracy),
             Question::MeterDigits => usual.digits.to_string(),
             Question::MeterResolution => format!("{} V", usual.resolution.volts()),
@@ -165,7 +165,13 @@ impl State {
             .map(Family::word)
             .chain([UNKNOWN])
             .collect();
-        choose(Question::Family.word(), typed, &words).map(Answer::Word).map_err(|mut refusal| {
+        // What the trade writes for them.
+        let spelled = match typed.trim().to_lowercase().as_str() {
+            "lr" => Family::LinkwitzRiley.word(),
+            "bw" => Family::Butterworth.word(),
+            _ => typed,
+        };
+        choose(Question::Family.word(), spelled, &words).map(Answer::Word).map_err(|mut refusal| {
             if let Some(family) = Family::ALL.into_iter().find(|family| family.word() == typed.trim().to_lowercase()) {
                 refusal.problem = match slope {
                     Some(slope) => format!("does not exist at {slope}"),

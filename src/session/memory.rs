@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::moment::Moment;
 use super::question::Question;
 use super::state::State;
-use super::words::{OWN, UNKNOWN};
+use super::words::{NOT_NAMED, OWN, UNKNOWN};
 
 /// The answers of one signed-off session, as they were typed.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -45,18 +45,22 @@ impl Memory {
     /// How many kinds of gear are kept.
     const MOST: usize = 200;
 
-    /// Remembers a finished session; an older one with the same gear is forgotten.
+    /// Remembers a finished session; an older one with the same gear is forgotten. Gear without a name is no known gear.
     pub fn remember(&mut self, state: &State, at: Moment) {
         let (Some(technician), Some(amplifier), Some(meter)) =
             (state.technician(), state.amplifier(), state.meter_name())
         else {
             return;
         };
+        if amplifier == NOT_NAMED {
+            return;
+        }
+        let meter_is_known = meter != NOT_NAMED;
         let answers = Question::ALL
             .into_iter()
-            .filter(|question| question.is_gear())
+            .filter(|question| question.is_gear() && (meter_is_known || !question.is_of_meter()))
             .filter(|question| *question != Question::Tone || !state.is_default(Question::Tone))
-            .filter_map(|question| Some((question, state.typed(question)?.to_owned())))
+            .filter_map(|question| Some((question, state.typed(question)?)))
             .collect();
         let gear = Gear {
             at,
@@ -85,7 +89,7 @@ impl Memory {
                 Some(gear) => Some(Remembered { typed: gear.meter.clone(), known: true }),
                 None => offered(&newest(&by_technician)?.meter),
             },
-            Question::MeterAccuracy | Question::MeterDigits | Question::MeterResolution => {
+            _ if question.is_of_meter() => {
                 let gear = newest(&by_meter)?;
                 Some(Remembered { typed: gear.answers.get(&question)?.clone(), known: true })
             }

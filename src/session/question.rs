@@ -164,6 +164,11 @@ impl Question {
         matches!(self, Self::Caution | Self::ReferenceConfirmed | Self::Accept | Self::SignOff)
     }
 
+    /// Whether its answer describes the meter that was named.
+    pub const fn is_of_meter(self) -> bool {
+        matches!(self, Self::MeterAccuracy | Self::MeterDigits | Self::MeterResolution)
+    }
+
     /// Whether its answer belongs to the gear, so that known gear need not be asked for it again.
     pub const fn is_gear(self) -> bool {
         matches!(

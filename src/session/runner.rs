@@ -35,6 +35,9 @@ pub fn run(state: &mut State, desk: &mut Desk<'_>) -> Result<(), Stop> {
             Err(Stop::Interrupted) => return Err(desk.pause(state)),
             other => other?,
         };
+        if ask.revisited && is_unchanged(state, &ask, &reply) {
+            continue;
+        }
         let at = desk.clock.now();
         let judged = match &reply {
             Reply::Typed(typed) => state.judge(question, typed, false, at),
@@ -94,7 +97,7 @@ impl Desk<'_> {
         };
         let still_taken = |typed: &str| state.answer(question, typed).is_ok();
         if revisited && let Some(typed) = state.typed(question) {
-            return plain(Some(typed.to_owned()));
+            return plain(Some(typed));
         }
         if let Some(typed) = state.set_aside.get(&question).filter(|typed| still_taken(typed)) {
             return plain(Some(typed.clone()));
@@ -114,6 +117,18 @@ impl Desk<'_> {
             let _ = self.operator.logged(state, &entry);
         }
         Stop::Interrupted
+    }
+}
+
+/// Whether a question that was gone back to keeps its answer: then nothing is logged, and nothing is set aside.
+fn is_unchanged(state: &State, ask: &Ask, reply: &Reply) -> bool {
+    let Some(typed) = state.typed(ask.question) else {
+        return false;
+    };
+    match reply {
+        Reply::Default => ask.default.as_ref() == Some(&typed),
+        Reply::Typed(again) => again.trim() == typed && !ask.question.repeats(),
+        _ => false,
     }
 }
 

@@ -177,8 +177,21 @@ impl State {
     }
 
     /// An answer as it was typed, where it holds.
-    pub fn typed(&self, question: Question) -> Option<&str> {
-        self.answers.get(&question).map(|given| given.typed.as_str())
+    pub fn typed(&self, question: Question) -> Option<String> {
+        if question == Question::Reference && self.plan.is_some() {
+            return self.log.iter().rev().find_map(|entry| match entry {
+                LogEntry::Reference(reference) => Some(reference.typed.clone()),
+                _ => None,
+            });
+        }
+        self.answers.get(&question).map(|given| given.typed.clone())
+    }
+
+    /// The numbers of the first and the last reading that count, struck ones too; `None` where there is none. An answer
+    /// to an earlier question makes them count no longer.
+    pub fn counting_readings(&self) -> Option<(u32, u32)> {
+        let counting = &self.readings[self.outdated..];
+        Some((counting.first()?.number, counting.last()?.number))
     }
 
     /// Whether an answer that holds is the default that was taken.
@@ -359,7 +372,7 @@ impl State {
     pub fn has_begun(&self, list: Question) -> bool {
         match list {
             Question::Explore => !self.explored.is_empty(),
-            Question::Reading => !self.readings.is_empty(),
+            Question::Reading => self.last_reading().is_some(),
             Question::Sweep => !self.swept.is_empty(),
             _ => false,
         }

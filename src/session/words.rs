@@ -8,6 +8,8 @@ use crate::quantity::show::list_or;
 pub const UNKNOWN: &str = "unknown";
 /// The rule that means a corner of one's own.
 pub const OWN: &str = "own";
+/// The name of gear that has none; such gear is not known the next time.
+pub const NOT_NAMED: &str = "not named";
 /// The answer that leaves a list or a note out.
 pub const NONE: &str = "none";
 /// The answer that ends a list.

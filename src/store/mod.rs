@@ -3,6 +3,7 @@
 //! | path in the store      | what it is                                                                      |
 //! |------------------------|---------------------------------------------------------------------------------|
 //! | `open/ID.ndjson`       | the journal of a session that is not closed (the rules are with [`FileJournal`]) |
+//! | `away/ID.ndjson`       | the journal of a session that was put away unfinished                           |
 //! | `records/YYYY/ID.json` | a record, in the year of its sign-off; written once, never again                |
 //! | `bench.toml`           | the name of the bench                                                           |
 //! | `chain.json`           | the head of the bench's chain, so that not every record is read at every close  |
@@ -16,6 +17,7 @@
 //! afterwards. A program that is killed while it writes a file leaves a temporary file behind, whose name starts with
 //! a dot and ends with `.part`: nothing reads it, and it can be removed.
 
+mod away;
 mod bench;
 mod chain;
 mod close;

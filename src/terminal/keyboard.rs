@@ -38,9 +38,33 @@ impl<'a> Keyboard<'a> {
         read_line(self.voice, &self.interrupts, prompt)
     }
 
-    fn note(&self, text: &str) -> Result<Reply, Stop> {
-        let text = if text.is_empty() { self.line("note")? } else { text.to_owned() };
-        Ok(Reply::Note(text))
+    /// The text of a note; nothing typed means no note.
+    fn note(&self, text: &str) -> Result<Option<Reply>, Stop> {
+        let text = if text.is_empty() {
+            self.voice.show(&[Line::plain("A note for the record; Enter alone leaves it out.")]);
+            self.line("note")?
+        } else {
+            text.to_owned()
+        };
+        Ok((!text.trim().is_empty()).then_some(Reply::Note(text)))
+    }
+
+    /// Another name than the technician's is asked for once more: what was typed ahead must not sign.
+    fn signature(&self, state: &State, typed: String) -> Result<Reply, Stop> {
+        let mut name = typed;
+        while !name.is_empty() && state.technician() != Some(name.as_str()) {
+            let technician = state.technician().map(visible).unwrap_or_default();
+            let text =
+                format!("The technician is {technician}. `yes` signs as {}, or type another name.", visible(&name));
+            self.voice.show(&self.voice.screen().item("! ", Emphasis::Warn, &text));
+            let again = self.line("sign-off")?;
+            match again.trim() {
+                "yes" => break,
+                "q" | "Q" => return Ok(Reply::Pause),
+                other => name = other.to_owned(),
+            }
+        }
+        Ok(Reply::Typed(name))
     }
 }
 
@@ -56,7 +80,9 @@ impl Operator for Keyboard<'_> {
         if !self.taken.is_empty() {
             self.voice.show(&screens::as_last_time(&std::mem::take(&mut self.taken), screen));
         }
-        if self.put != Some(ask.question) || ask.question == Question::Reading {
+        if self.put == Some(ask.question) {
+            self.voice.show(&[Line::empty()]);
+        } else {
             self.voice.show(&screens::question(state, ask, screen));
         }
         self.put = Some(ask.question);
@@ -65,7 +91,16 @@ impl Operator for Keyboard<'_> {
             let typed = typed.trim();
             match understand(ask, typed) {
                 Understood::Reply(reply) => return Ok(reply),
-                Understood::Note(text) => return self.note(text),
+                Understood::Note(text) => {
+                    if let Some(note) = self.note(text)? {
+                        return Ok(note);
+                    }
+                }
+                Understood::Signature => return self.signature(state, typed.to_owned()),
+                Understood::NoQuestion(name) => {
+                    let text = format!("`{}` names no question; `<` alone goes back by one.", visible(name));
+                    self.voice.show(&screen.item("! ", Emphasis::Warn, &text));
+                }
                 Understood::Help => self.voice.show(&screens::help(ask.question, screen)),
                 Understood::Working => self.voice.show(&screens::last_working(state, screen)),
             }
@@ -89,6 +124,8 @@ impl Operator for Keyboard<'_> {
 enum Understood<'a> {
     Reply(Reply),
     Note(&'a str),
+    Signature,
+    NoQuestion(&'a str),
     Help,
     Working,
 }
@@ -103,8 +140,7 @@ fn understand<'a>(ask: &Ask, typed: &'a str) -> Understood<'a> {
         return match (target.is_empty(), Question::from_word(target)) {
             (true, _) => reply(Reply::Back(None)),
             (false, Some(question)) => reply(Reply::Back(Some(question))),
-            // The session refuses it as an answer, and says what is accepted.
-            (false, None) => reply(Reply::Typed(typed.to_owned())),
+            (false, None) => Understood::NoQuestion(target),
         };
     }
     match typed {
@@ -112,6 +148,7 @@ fn understand<'a>(ask: &Ask, typed: &'a str) -> Understood<'a> {
         "q" | "Q" => reply(Reply::Pause),
         "w" | "W" if matches!(ask.question, Question::Reading | Question::Accept) => Understood::Working,
         "" if ask.question == Question::Reading => reply(Reply::Done),
+        _ if ask.question == Question::SignOff => Understood::Signature,
         "" if ask.default.is_some() && !ask.question.guards() => reply(Reply::Default),
         _ => reply(Reply::Typed(typed.to_owned())),
     }
@@ -135,33 +172,44 @@ fn read_line(voice: &Voice, interrupts: &Interrupts, prompt: &str) -> Result<Str
     }
 }
 
-/// Offers unfinished sessions, a line each: the index of the one to take up, or `None` to start a new one.
+/// What a person chooses of the unfinished sessions: an index into the list, or none of them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Choice {
+    /// Take this one up again.
+    TakeUp(usize),
+    /// Put this one away.
+    PutAway(usize),
+    /// Start a new one.
+    New,
+}
+
+/// Lets a person choose from unfinished sessions that are on the screen.
 ///
 /// # Errors
 /// Where the person stops here.
-pub fn choose_unfinished(voice: &Voice, interrupts: &Interrupts, sessions: &[String]) -> Result<Option<usize>, Stop> {
-    let screen = voice.screen();
-    voice.show(&[Line::empty(), Line::strong("Not finished:")]);
-    for session in sessions {
-        voice.show(&screen.paragraph(0, Emphasis::Plain, session));
-    }
-    voice.show(&screen.paragraph(0, Emphasis::Plain, "Its number takes one up again; Enter starts a new session."));
+pub fn choose_unfinished(voice: &Voice, interrupts: &Interrupts, count: usize) -> Result<Choice, Stop> {
+    let index = |number: &str| number.trim().parse::<usize>().ok().filter(|number| (1..=count).contains(number));
     loop {
         let typed = read_line(voice, interrupts, "take up [new]")?;
-        match typed.trim() {
-            "" | "new" => return Ok(None),
-            "q" | "Q" => return Err(Stop::Interrupted),
-            number => match number.parse::<usize>() {
-                Ok(number) if (1..=sessions.len()).contains(&number) => return Ok(Some(number - 1)),
-                _ => {
-                    let text = format!(
-                        "take up: `{}` is no session in this list; accepted: 1 to {}, or Enter",
-                        visible(number),
-                        sessions.len()
-                    );
-                    voice.show(&screen.item("! ", Emphasis::Warn, &text));
-                }
-            },
+        let typed = typed.trim();
+        if matches!(typed, "" | "new") {
+            return Ok(Choice::New);
         }
+        if matches!(typed, "q" | "Q") {
+            return Err(Stop::Interrupted);
+        }
+        if let Some(number) = typed.strip_prefix("away").and_then(index) {
+            return Ok(Choice::PutAway(number - 1));
+        }
+        if let Some(number) = index(typed) {
+            return Ok(Choice::TakeUp(number - 1));
+        }
+        let numbers = if count == 1 { "1".to_owned() } else { format!("1 to {count}") };
+        let text = format!(
+            "take up: `{}` is no session in this list; accepted: {numbers}, `away` and a number, Enter for a new \
+             session, q to leave",
+            visible(typed)
+        );
+        voice.show(&voice.screen().item("! ", Emphasis::Warn, &text));
     }
 }

@@ -8,7 +8,7 @@ mod signals;
 mod voice;
 
 pub use clock::SystemClock;
-pub use keyboard::{Keyboard, choose_unfinished};
+pub use keyboard::{Choice, Keyboard, choose_unfinished};
 pub use progress::ProgressBar;
 pub use script::{Script, ScriptSource};
 pub use signals::{Interrupts, stop_on_signal};

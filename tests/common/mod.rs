@@ -135,6 +135,14 @@ pub fn read_json(path: &Path) -> serde_json::Value {
     serde_json::from_slice(&std::fs::read(path).expect("a file")).expect("JSON")
 }
 
+/// The ids of a shop's open sessions, in the order in which they were opened.
+pub fn walk_ids(shop: &Shop) -> Vec<String> {
+    let mut ids: Vec<String> =
+        shop.journals().iter().filter_map(|path| path.file_stem()?.to_str().map(str::to_owned)).collect();
+    ids.sort();
+    ids
+}
+
 fn walk(folder: &Path) -> Vec<PathBuf> {
     let Ok(entries) = std::fs::read_dir(folder) else {
         return vec![];

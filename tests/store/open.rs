@@ -99,3 +99,17 @@ fn a_folder_that_cannot_be_made_is_a_failure_of_the_storage() {
     assert!(shop.store.open_sessions().unwrap_err().is_storage());
     assert!(shop.store.resume("0190").unwrap_err().is_storage());
 }
+
+#[test]
+fn a_session_that_is_put_away_is_listed_no_more_and_stays_on_disk() {
+    let shop = Shop::new();
+    let (state, journal) = shop.complete();
+    let id = state.opened().id.clone();
+    assert!(matches!(shop.store.put_away(&id), Err(StoreError::InUse { .. })), "another window has it open");
+    let kept = fs::read(journal.path()).unwrap();
+    drop(journal);
+    let path = shop.store.put_away(&id).unwrap();
+    assert_eq!(fs::read(&path).unwrap(), kept);
+    assert!(shop.store.open_sessions().unwrap().is_empty());
+    assert!(matches!(shop.store.resume(&id), Err(StoreError::NoSession { .. })));
+}

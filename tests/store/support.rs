@@ -12,9 +12,10 @@ use cornerset::store::{Closed, FileJournal, Store, new_id};
 use tempfile::TempDir;
 
 /// What the technician of these tests answers; everything else is left at its default.
-pub const ANSWERS: [(Question, &str); 10] = [
+pub const ANSWERS: [(Question, &str); 11] = [
     (Question::Job, "Van 12"),
     (Question::Technician, "A. Example"),
+    (Question::Amplifier, "Bench amplifier 2"),
     (Question::Tuning, "36"),
     (Question::Slope, "24"),
     (Question::Caution, "understood"),
