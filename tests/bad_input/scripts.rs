@@ -140,7 +140,7 @@ fn a_script_that_may_not_be_read() {
     let shop = Shop::new();
     let path = shop.path().join("closed");
     std::fs::write(&path, Lines::required().text()).unwrap();
-    std::fs::set_permissions(&path, std::fs::Permissions::from_mode(0)).unwrap();
+    std::fs::set_permissions(&path, std::fs::Permissions::from_mode(0o000)).unwrap();
     // Whoever may do everything may read it all the same.
     if std::fs::read(&path).is_err() {
         assert!(shop.tries(&["set", "--script", "closed"]).sentence(2).contains("`closed`"));

@@ -153,15 +153,21 @@ fn walk(folder: &Path) -> Vec<PathBuf> {
         .collect()
 }
 
+/// Snapshots live in `snapshots/`, whichever test file holds a text against them.
+pub fn snapshots() -> insta::Settings {
+    let mut settings = insta::Settings::new();
+    settings.set_snapshot_path(concat!(env!("CARGO_MANIFEST_DIR"), "/snapshots"));
+    settings.set_prepend_module_to_snapshot(false);
+    settings.set_omit_expression(true);
+    settings.set_description("a screen of the program; made by the tests, not by hand");
+    settings
+}
+
 /// Compares a text with `snapshots/NAME.snap`; ids, times and paths of the run are taken out first.
 #[macro_export]
 macro_rules! assert_screen {
     ($name:expr, $text:expr) => {{
-        let mut settings = insta::Settings::clone_current();
-        settings.set_snapshot_path("../snapshots");
-        settings.set_prepend_module_to_snapshot(false);
-        settings.set_omit_expression(true);
-        settings.set_description("a screen of the program; made by the tests, not by hand");
+        let mut settings = $crate::common::snapshots();
         settings.add_filter(r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[0-9a-f]{4}-[0-9a-f]{12}", "[id]");
         settings.add_filter(r"/\S*/(store|records)/", "[folder]/$1/");
         settings.add_filter(r"\d{4}-\d{2}-\d{2} \d{2}:\d{2}", "[time]");
