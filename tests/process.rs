@@ -1,0 +1,26 @@
+//! The whole process: arguments and scripts in; status, output, errors and files out.
+
+mod common;
+
+#[path = "process/canonical.rs"]
+mod canonical;
+#[path = "process/corner.rs"]
+mod corner;
+#[path = "process/environment.rs"]
+mod environment;
+#[path = "process/events.rs"]
+mod events;
+#[path = "process/jcs.rs"]
+mod jcs;
+#[path = "process/record.rs"]
+mod record;
+#[path = "process/resume.rs"]
+mod resume;
+#[path = "process/script.rs"]
+mod script;
+#[path = "process/support.rs"]
+mod support;
+#[path = "process/targets.rs"]
+mod targets;
+#[path = "process/together.rs"]
+mod together;
