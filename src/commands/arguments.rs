@@ -11,7 +11,7 @@ use super::error::{CommandError, Exit};
 use super::set::Set;
 use super::targets::Targets;
 use crate::quantity::text::visible;
-use crate::terminal::{Style, Voice};
+use crate::terminal::{OutputError, Style, Voice};
 
 /// Sets the low-cut corner of a subwoofer amplifier with a test tone and a meter
 ///
@@ -35,6 +35,11 @@ enum Command {
 
 /// Runs the program with these arguments, the first being its own name.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
+    let arguments: Vec<OsString> = arguments.into_iter().collect();
+    if let Some(sentence) = not_text(&arguments) {
+        complain(&sentence);
+        return Exit::Usage;
+    }
     let parsed = match Arguments::try_parse_from(arguments) {
         Ok(parsed) => parsed,
         Err(error) => return usage(&error),
@@ -48,7 +53,8 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Some(Command::Corner(corner)) => corner.run(&voice),
     };
     result.unwrap_or_else(|error| {
-        if !matches!(error, CommandError::OutputClosed(_)) {
+        // Where nobody reads the output any more there is nobody to tell.
+        if !matches!(error, CommandError::Output(OutputError::Closed)) {
             complain(&error.to_string());
         }
         error.exit()
@@ -67,6 +73,30 @@ fn usage(error: &clap::Error) -> Exit {
     Exit::Usage
 }
 
+/// The first argument that is not text, with its option; paths may be any bytes.
+fn not_text(arguments: &[OsString]) -> Option<String> {
+    const PATHS: [&str; 2] = ["store", "script"];
+    let index = arguments.iter().skip(1).position(|argument| argument.to_str().is_none())? + 1;
+    let argument = arguments[index].to_string_lossy();
+    let (option, value) = match (argument.strip_prefix("--"), arguments[index - 1].to_str()) {
+        (Some(option), _) => option.split_once('=').unwrap_or((option, "")),
+        (None, Some(before)) => (before.strip_prefix("--").unwrap_or("argument"), argument.as_ref()),
+        (None, None) => ("argument", argument.as_ref()),
+    };
+    (!PATHS.contains(&option)).then(|| format!("{option}: `{value}` is not UTF-8 text; accepted: text"))
+}
+
+/// Says what is wrong, long words cut and nothing in it that a terminal would act on.
 fn complain(sentence: &str) {
-    let _ = writeln!(io::stderr(), "cornerset: {}", visible(sentence));
+    let words: Vec<String> = visible(sentence).split(' ').map(cut).collect();
+    let _ = writeln!(io::stderr(), "cornerset: {}", words.join(" "));
+}
+
+fn cut(word: &str) -> String {
+    const LONGEST: usize = 300;
+    if word.chars().count() <= LONGEST {
+        return word.to_owned();
+    }
+    let start: String = word.chars().take(LONGEST).collect();
+    format!("{start}...")
 }

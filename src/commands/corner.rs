@@ -26,25 +26,25 @@ pub(super) struct Corner {
     #[arg(value_name = "TONE=VOLTS[/REFERENCE]", required = true, allow_negative_numbers = true)]
     pairs: Vec<String>,
     /// The reference voltage of every pair that has none of its own
-    #[arg(long, value_name = "V", allow_negative_numbers = true)]
+    #[arg(long, value_name = "V", allow_hyphen_values = true)]
     reference: Option<String>,
     /// The filter could not be taken out: the mark at which it stood when references were read
-    #[arg(long, value_name = "HZ", allow_negative_numbers = true)]
+    #[arg(long, value_name = "HZ", allow_hyphen_values = true)]
     reference_mark: Option<String>,
     /// The tone at which the reference was read; a fit with a mark needs it
-    #[arg(long, value_name = "HZ", allow_negative_numbers = true)]
+    #[arg(long, value_name = "HZ", allow_hyphen_values = true)]
     reference_tone: Option<String>,
     /// How far the print of that mark may be off [default: 5 %]
-    #[arg(long, value_name = "PERCENT", allow_negative_numbers = true)]
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
     mark_uncertainty: Option<String>,
     /// butterworth, linkwitz-riley, bessel or second-order
-    #[arg(long, value_name = "FAMILY")]
+    #[arg(long, value_name = "FAMILY", allow_hyphen_values = true)]
     family: Option<String>,
     /// The slope of the filter in dB/octave
-    #[arg(long, value_name = "DB", allow_negative_numbers = true)]
+    #[arg(long, value_name = "DB", allow_hyphen_values = true)]
     slope: Option<String>,
     /// The Q of a second-order filter
-    #[arg(long, value_name = "Q", allow_negative_numbers = true)]
+    #[arg(long, value_name = "Q", allow_hyphen_values = true)]
     q: Option<String>,
     #[command(flatten)]
     meter: MeterOptions,

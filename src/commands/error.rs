@@ -1,7 +1,7 @@
 //! The only file that knows exit codes.
 
 use crate::quantity::Refusal;
-use crate::terminal::OutputClosed;
+use crate::terminal::OutputError;
 
 /// How a command ends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -43,9 +43,9 @@ pub enum CommandError {
     /// Storage failed.
     #[error("{0}")]
     Storage(String),
-    /// Nobody reads the output any more; there is nobody to tell.
+    /// Nothing could be written to standard output.
     #[error(transparent)]
-    OutputClosed(#[from] OutputClosed),
+    Output(#[from] OutputError),
 }
 
 impl CommandError {
@@ -53,8 +53,8 @@ impl CommandError {
     pub const fn exit(&self) -> Exit {
         match self {
             Self::Refused(_) | Self::Usage(_) => Exit::Usage,
-            Self::Storage(_) => Exit::Storage,
-            Self::OutputClosed(_) => Exit::Done,
+            Self::Storage(_) | Self::Output(OutputError::Failed(_)) => Exit::Storage,
+            Self::Output(OutputError::Closed) => Exit::Done,
         }
     }
 }

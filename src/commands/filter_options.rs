@@ -13,8 +13,14 @@ pub(super) fn family(text: &str) -> Result<Family, Refusal> {
     let word = text.trim().to_lowercase();
     Family::ALL.into_iter().find(|family| family.word() == word).ok_or_else(|| {
         let words: Vec<&str> = Family::ALL.into_iter().map(Family::word).collect();
-        Refusal::new("family", text, "is no family that is known here", list_or(&words))
+        no_word("family", text, "is no family that is known here", &words)
     })
+}
+
+/// Refuses a word that is none of these.
+pub(super) fn no_word(field: &str, text: &str, problem: &str, words: &[&str]) -> Refusal {
+    let problem = if text.trim().is_empty() { "was given" } else { problem };
+    Refusal::new(field, text, problem, list_or(words))
 }
 
 /// The slope of a number of dB per octave.

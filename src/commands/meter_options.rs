@@ -10,13 +10,13 @@ use crate::quantity::{Percent, Refusal, Volts, entry, ranges};
 #[command(next_help_heading = "Meter")]
 pub(super) struct MeterOptions {
     /// Accuracy in % of reading [default: 1.0 %]
-    #[arg(long, value_name = "PERCENT", allow_negative_numbers = true)]
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
     meter_accuracy: Option<String>,
     /// Digits that the accuracy adds [default: 5]
-    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
     meter_digits: Option<String>,
     /// One step of the last digit, in volts [default: 0.01 V]
-    #[arg(long, value_name = "V", allow_negative_numbers = true)]
+    #[arg(long, value_name = "V", allow_hyphen_values = true)]
     meter_resolution: Option<String>,
     /// The meter may change range between reference and reading, so its gain error does not cancel
     #[arg(long)]

@@ -130,21 +130,21 @@ impl Set {
             }
         };
         let id = sitting.state.opened().id.clone();
-        let resume = resume_command(common, &id);
+        let resume = resume_command(common, store, &id);
         if entry == EntryMode::Script {
             let farewell =
                 format!("\nStopped. The session is kept; nothing that was logged is lost.\nGo on with:\n  {resume}\n");
             stop_on_signal(farewell, i32::from(Exit::Interrupted.code()))
                 .map_err(|error| CommandError::Storage(format!("signals: {error}")))?;
         }
-        voice.event(&json!({"event": "session", "id": id}))?;
-        let ended = {
+        let told = voice.event(&json!({"event": "session", "id": id})).map_err(Stop::from);
+        let ended = told.and_then(|()| {
             let mut desk = Desk { operator, clock: &mut clock, journal: &mut sitting.journal, memory };
             match resumed.map_or(Ok(()), |note| desk.keep(&mut sitting.state, note)) {
                 Ok(()) => run(&mut sitting.state, &mut desk),
                 Err(stop) => Err(stop),
             }
-        };
+        });
         match ended {
             Ok(()) => finish(store, sitting, voice),
             Err(Stop::Interrupted) => {
@@ -152,13 +152,15 @@ impl Set {
                 Ok(Exit::Interrupted)
             }
             Err(Stop::Input(why)) => Err(CommandError::Usage(format!("{why}. The session stays open: {resume}"))),
+            Err(Stop::NotTold(why)) => Err(CommandError::Storage(format!("{why}. The session stays open: {resume}"))),
             Err(Stop::NotKept(why)) => Err(CommandError::Storage(format!("{why}. Go on with: {resume}"))),
         }
     }
 }
 
 fn store(common: &Common) -> Result<Store, CommandError> {
-    Ok(match &common.store {
+    let named = common.store.clone().or_else(|| std::env::var_os("CORNERSET_STORE").map(PathBuf::from));
+    Ok(match named.filter(|root| !root.as_os_str().is_empty()) {
         Some(root) => Store::at(root),
         None => Store::at(Store::default_dir()?),
     })
@@ -187,7 +189,8 @@ fn finish(store: &Store, sitting: Sitting, voice: &Voice) -> Result<Exit, Comman
         voice.show(&voice.screen().item("! ", Emphasis::Warn, &visible(&text)));
     }
     store.remember(&sitting.state, closed.record.closed_at);
-    voice.event(&json!({"event": "record", "id": closed.record.id, "path": closed.path}))?;
+    let path = closed.path.to_string_lossy();
+    voice.event(&json!({"event": "record", "id": closed.record.id, "path": path}))?;
     if !voice.style().json {
         voice.print(&screens::summary(&closed.record, &closed.path, voice.screen()))?;
     }
@@ -263,9 +266,10 @@ fn offered(store: &Store, voice: &Voice) -> Result<(Vec<OpenSession>, usize), Co
     Ok((usable.into_iter().filter(|session| session.job.is_some()).collect(), elsewhere.len()))
 }
 
-fn resume_command(common: &Common, id: &str) -> String {
-    let store = common.store.as_ref().map_or_else(String::new, |store| {
-        let text = store.display().to_string();
+/// The command that goes on, as it can be typed; a store that was named is named again, wherever one stands then.
+fn resume_command(common: &Common, store: &Store, id: &str) -> String {
+    let store = common.store.as_ref().map_or_else(String::new, |_| {
+        let text = store.root().to_string_lossy();
         let plain = text.chars().all(|c| c.is_ascii_alphanumeric() || "/._-".contains(c));
         if plain { format!("--store {text} ") } else { format!("--store '{}' ", visible(&text).replace('\'', "'\\''")) }
     });

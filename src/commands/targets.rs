@@ -3,13 +3,12 @@
 use clap::Args;
 
 use super::error::{CommandError, Exit};
-use super::filter_options;
+use super::filter_options::{self, no_word};
 use super::meter_options::MeterOptions;
 use crate::corner::{Reading, Reference};
 use crate::filter::{Family, Rule};
 use crate::meter::Tolerance;
 use crate::plan::{CornerChoice, Inputs, Plan, TargetsDocument, planning};
-use crate::quantity::show::list_or;
 use crate::quantity::{Hertz, Refusal, entry, ranges};
 use crate::screens;
 use crate::terminal::Voice;
@@ -18,43 +17,43 @@ use crate::terminal::Voice;
 #[derive(Debug, Args)]
 pub(super) struct Targets {
     /// The tuning of the box
-    #[arg(long, value_name = "HZ", allow_negative_numbers = true, conflicts_with = "corner")]
+    #[arg(long, value_name = "HZ", allow_hyphen_values = true, conflicts_with = "corner")]
     tuning: Option<String>,
     /// How the corner follows from the tuning: three-quarters, half-octave or octave [default: three-quarters]
-    #[arg(long, value_name = "RULE", conflicts_with = "corner")]
+    #[arg(long, value_name = "RULE", allow_hyphen_values = true, conflicts_with = "corner")]
     rule: Option<String>,
     /// A corner of your own
-    #[arg(long, value_name = "HZ", allow_negative_numbers = true)]
+    #[arg(long, value_name = "HZ", allow_hyphen_values = true)]
     corner: Option<String>,
     /// The slope of the filter in dB/octave
-    #[arg(long, value_name = "DB", allow_negative_numbers = true)]
+    #[arg(long, value_name = "DB", allow_hyphen_values = true)]
     slope: Option<String>,
     /// butterworth, linkwitz-riley, bessel or second-order [default: butterworth]
-    #[arg(long, value_name = "FAMILY")]
+    #[arg(long, value_name = "FAMILY", allow_hyphen_values = true)]
     family: Option<String>,
     /// The Q of a second-order filter
-    #[arg(long, value_name = "Q", allow_negative_numbers = true)]
+    #[arg(long, value_name = "Q", allow_hyphen_values = true)]
     q: Option<String>,
     /// The reference voltage: what the meter reads with the filter out; a span or repeats are taken too
-    #[arg(long, value_name = "V", allow_negative_numbers = true)]
+    #[arg(long, value_name = "V", allow_hyphen_values = true)]
     reference: Option<String>,
     /// The filter could not be taken out: the mark at which it stood when the reference was read
-    #[arg(long, value_name = "HZ", allow_negative_numbers = true)]
+    #[arg(long, value_name = "HZ", allow_hyphen_values = true)]
     reference_mark: Option<String>,
     /// How far the print of that mark may be off [default: 5 %]
-    #[arg(long, value_name = "PERCENT", allow_negative_numbers = true)]
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
     mark_uncertainty: Option<String>,
     /// The tone that is played [default: the corner]
-    #[arg(long, value_name = "HZ", allow_negative_numbers = true)]
+    #[arg(long, value_name = "HZ", allow_hyphen_values = true)]
     tone: Option<String>,
     /// How far off it may be: a share of the corner (3%) or a level (0.5dB) [default: 3%]
-    #[arg(long, value_name = "TOLERANCE", allow_negative_numbers = true)]
+    #[arg(long, value_name = "TOLERANCE", allow_hyphen_values = true)]
     tolerance: Option<String>,
-    #[command(flatten)]
-    meter: MeterOptions,
     /// Print every formula with its numbers
     #[arg(long)]
     show_working: bool,
+    #[command(flatten)]
+    meter: MeterOptions,
 }
 
 impl Targets {
@@ -114,6 +113,6 @@ fn rule(text: &str) -> Result<Rule, Refusal> {
     let word = text.trim().to_lowercase();
     Rule::ALL.into_iter().find(|rule| rule.word() == word).ok_or_else(|| {
         let words: Vec<&str> = Rule::ALL.into_iter().map(Rule::word).collect();
-        Refusal::new("rule", text, "is no rule", list_or(&words))
+        no_word("rule", text, "is no rule", &words)
     })
 }

@@ -78,17 +78,23 @@ fn empty_zone(inputs: &Inputs, setting: &Setting) -> Option<String> {
 /// the corner at which it would show the same.
 pub fn family_guess(guess: Alignment, corner: Hertz, tone: Hertz) -> String {
     let down = guess.response(tone, corner).down();
-    let others: Vec<String> = [Family::Butterworth, Family::LinkwitzRiley, Family::Bessel]
+    let others: Vec<Alignment> = [Family::Butterworth, Family::LinkwitzRiley, Family::Bessel]
         .into_iter()
         .filter(|family| *family != guess.family())
-        .filter_map(|family| {
-            let other = Alignment::new(family, guess.slope()).ok()?;
-            let really = other.corners_from_down(tone, down).single()?;
-            let share = (really.hz() / corner.hz() - 1.0) * 100.0;
-            (share.abs() >= 0.5).then(|| format!("{} ({share:+.0} %) if it is {family}", show::hertz(really)))
-        })
+        .filter_map(|family| Alignment::new(family, guess.slope()).ok())
         .collect();
     if others.is_empty() {
+        return format!("The family is a guess, but at {} there is no other.", guess.slope());
+    }
+    let elsewhere: Vec<String> = others
+        .into_iter()
+        .filter_map(|other| {
+            let really = other.corners_from_down(tone, down).single()?;
+            let share = (really.hz() / corner.hz() - 1.0) * 100.0;
+            (share.abs() >= 0.5).then(|| format!("{} ({share:+.0} %) if it is {}", show::hertz(really), other.family()))
+        })
+        .collect();
+    if elsewhere.is_empty() {
         return format!(
             "The family is a guess, but at {} and this tone another one would put the corner at the same place.",
             guess.slope()
@@ -97,7 +103,7 @@ pub fn family_guess(guess: Alignment, corner: Hertz, tone: Hertz) -> String {
     format!(
         "The family is a guess: set as {guess} for {}, the corner is really {}.",
         show::hertz(corner),
-        show::list_or(&others)
+        show::list_or(&elsewhere)
     )
 }
 

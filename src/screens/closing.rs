@@ -34,15 +34,17 @@ pub fn summary(record: &Record, path: &Path, screen: Screen) -> Vec<Line> {
     let outcome = &record.outcome;
     let plan = &record.plan;
     let corner = match (outcome.corner_hz, outcome.corner_uncertainty_hz) {
-        (Some(corner), Some(uncertainty)) => format!("{:.1} +- {:.1} Hz", corner.hz(), uncertainty.hz().max(0.05)),
-        (Some(corner), None) => show::hertz(corner),
+        (Some(corner), Some(uncertainty)) => {
+            format!("corner {:.1} +- {:.1} Hz", corner.hz(), uncertainty.hz().max(0.05))
+        }
+        (Some(corner), None) => format!("corner {}", show::hertz(corner)),
         (None, _) => "no single corner".to_owned(),
     };
     let emphasis = if outcome.verdict == Verdict::Inside { Emphasis::Good } else { Emphasis::Warn };
     let mut lines = screen.paragraph(
         0,
         emphasis,
-        &format!("{}: corner {corner}, {}", visible(&record.job), outcome.verdict.word().to_uppercase()),
+        &format!("{}: {corner}, {}", visible(&record.job), outcome.verdict.word().to_uppercase()),
     );
     let tolerance = plan.tolerance_percent.map_or_else(
         || plan.tolerance_db.map_or(String::new(), |db| format!("{} dB", db.db())),

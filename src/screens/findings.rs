@@ -2,8 +2,11 @@
 
 use super::line::{Emphasis, Line, Screen};
 use crate::corner::Fit;
-use crate::quantity::show;
+use crate::quantity::{Decibels, show};
 use crate::session::{State, SweepSays};
+
+/// A fit that misses its readings by more than this is none.
+const POOR_FIT: Decibels = Decibels::new(1.0);
 
 /// What the exploring readings say; empty where there is nothing to say yet.
 pub fn explored(state: &State, screen: Screen) -> Vec<Line> {
@@ -31,7 +34,7 @@ fn undecided(fit: &Fit, screen: Screen) -> Vec<Line> {
     screen.paragraph(
         0,
         Emphasis::Warn,
-        &format!("They cannot tell it from {}; a tone an octave lower may.", show::list_or(&open)),
+        &format!("These readings cannot tell it from {}; a tone an octave lower may.", show::list_or(&open)),
     )
 }
 
@@ -61,6 +64,13 @@ pub fn swept(state: &State, screen: Screen) -> Vec<Line> {
                 fit.rms_residual.db()
             );
             let (emphasis, text) = match confirmed {
+                _ if fit.rms_residual > POOR_FIT => (
+                    Emphasis::Warn,
+                    format!(
+                        "No filter fits these readings well; the nearest is {}, {corner}. Check tones, range and level.",
+                        fit.alignment
+                    ),
+                ),
                 Some(true) => (Emphasis::Good, format!("The sweep fits {in_use}, the filter in use: {corner}.")),
                 Some(false) => (
                     Emphasis::Warn,

@@ -87,7 +87,12 @@ impl Gauge {
 /// Labels centred over their places, none over another; a label without room is left out.
 fn labelled(labels: &[(usize, String)], columns: usize) -> String {
     let mut line = String::new();
+    let mut before = "";
     for (place, label) in labels {
+        if label == before {
+            continue;
+        }
+        before = label;
         let start = place.saturating_sub(label.len() / 2).min(columns.saturating_sub(label.len()));
         if line.is_empty() || start > line.len() {
             line.push_str(&" ".repeat(start - line.len()));

@@ -69,7 +69,10 @@ impl Screen {
     }
 
     fn hanging(self, first: &str, rest: &str, emphasis: Emphasis, text: &str) -> Vec<Line> {
-        let options = textwrap::Options::new(self.width).initial_indent(first).subsequent_indent(rest);
+        let options = textwrap::Options::new(self.width)
+            .initial_indent(first)
+            .subsequent_indent(rest)
+            .word_splitter(textwrap::WordSplitter::NoHyphenation);
         textwrap::wrap(&units_held(text), options)
             .into_iter()
             .map(|text| Line { text: text.replace(HELD, " "), emphasis })
@@ -77,18 +80,21 @@ impl Screen {
     }
 }
 
+/// Between a number and what is uncertain about it.
+const PLUS_MINUS: &str = "+-";
 /// A space at which no line is broken.
 const HELD: char = '\u{a0}';
 
-/// Holds a number and its unit together: no line ends between `27.0` and `Hz`.
+/// Holds a number, its uncertainty and its unit together: no line ends between `27.0` and `Hz`.
 fn units_held(text: &str) -> String {
     const UNITS: [&str; 7] = ["Hz", "V", "dB", "dB/octave", "%", "W", "ohm"];
     let mut held = String::with_capacity(text.len());
     for word in text.split(' ') {
         let unit = word.trim_end_matches([',', '.', ';', ':', ')', '?']);
         let after_number = held.ends_with(|last: char| last.is_ascii_digit());
+        let keeps = (after_number && UNITS.contains(&unit)) || word == PLUS_MINUS || held.ends_with(PLUS_MINUS);
         if !held.is_empty() || text.starts_with(' ') {
-            held.push(if after_number && UNITS.contains(&unit) { HELD } else { ' ' });
+            held.push(if keeps { HELD } else { ' ' });
         }
         held.push_str(word);
     }
@@ -118,8 +124,7 @@ mod tests {
 
     #[test]
     fn no_line_ends_between_a_number_and_its_unit() {
-        let text =
-            "a corner of 27.0 Hz, a tolerance of 3 %, and a reference of 8.00 V (64 W into 4 ohm) is all it needs";
+        let text = "a corner of 27.0 +- 0.4 Hz, a tolerance of 3 %, and a reference of 8.00 V (64 W into 4 ohm) is all it needs";
         for columns in 40..=80 {
             let lines = Screen::new(columns, false).paragraph(0, Emphasis::Plain, text);
             assert!(lines.iter().all(|line| !line.text.ends_with(|last: char| last.is_ascii_digit())), "{lines:#?}");

@@ -3,7 +3,7 @@
 use super::line::{Emphasis, Line, Screen};
 use crate::meter::{AcceptZone, Tolerance};
 use crate::plan::{CornerChoice, Plan};
-use crate::quantity::show;
+use crate::quantity::{Hertz, Volts, show};
 
 /// The plan on one page: what to play, where to turn, how wide it may miss.
 pub fn plan(plan: &Plan, screen: Screen) -> Vec<Line> {
@@ -57,29 +57,41 @@ pub(super) fn window_text(plan: &Plan) -> String {
         Tolerance::Level(db) => format!("level +- {} dB", db.db()),
     };
     let corners = match (setting.corner_low, setting.corner_high) {
-        (Some(low), Some(high)) => format!(", {:.1} to {:.1} Hz", low.hz(), high.hz()),
-        (None, Some(high)) => format!(", corner up to {:.1} Hz", high.hz()),
+        (Some(low), Some(high)) => format!(", {:.2} to {:.2} Hz", inwards_up(low), inwards_down(high)),
+        (None, Some(high)) => format!(", corner up to {:.2} Hz", inwards_down(high)),
         _ => String::new(),
     };
-    format!(
-        "{} to {} ({tolerance}{corners})",
-        show::low_limit(setting.window.low, step),
-        show::high_limit(setting.window.high, step)
-    )
+    let volts = match inwards(setting.window.low, setting.window.high, step) {
+        Some((low, high)) => format!("{low} to {high}"),
+        None => format!("narrower than one step of the display, {} V", step.volts()),
+    };
+    format!("{volts} ({tolerance}{corners})")
+}
+
+/// Two limits rounded inwards to the display's steps; `None` where no step lies between them.
+pub(super) fn inwards(low: Volts, high: Volts, step: Volts) -> Option<(String, String)> {
+    (show::step_at_or_above(low, step) <= show::step_at_or_below(high, step))
+        .then(|| (show::low_limit(low, step), show::high_limit(high, step)))
+}
+
+/// Hundredths of a hertz, rounded up; what is a whole hundredth but for the arithmetic stays.
+fn inwards_up(frequency: Hertz) -> f64 {
+    (frequency.hz() * 100.0 - 1e-9).ceil() / 100.0
+}
+
+/// Hundredths of a hertz, rounded down.
+fn inwards_down(frequency: Hertz) -> f64 {
+    (frequency.hz() * 100.0 + 1e-9).floor() / 100.0
 }
 
 /// Volts of the accept zone, rounded inwards.
 fn accept_text(accept: AcceptZone, plan: &Plan) -> String {
     let step = plan.inputs.meter.resolution;
     match accept {
-        AcceptZone::Between(low, high) if show::step_at_or_above(low, step) <= show::step_at_or_below(high, step) => {
-            format!(
-                "{} to {} (the window less what the meter may be off)",
-                show::low_limit(low, step),
-                show::high_limit(high, step)
-            )
-        }
-        AcceptZone::Between(..) => "narrower than one step of the display".to_owned(),
+        AcceptZone::Between(low, high) => match inwards(low, high, step) {
+            Some((low, high)) => format!("{low} to {high} (the window less what the meter may be off)"),
+            None => "narrower than one step of the display".to_owned(),
+        },
         AcceptZone::Empty => "empty: borderline at best".to_owned(),
     }
 }
@@ -104,6 +116,9 @@ fn rounded(factor: f64) -> String {
 /// Working, every line as it stands.
 pub fn working(lines: &[String], screen: Screen) -> Vec<Line> {
     let mut page = vec![Line { text: "working:".to_owned(), emphasis: Emphasis::Faint }];
-    page.extend(lines.iter().flat_map(|line| screen.item("  ", Emphasis::Faint, line)));
+    page.extend(lines.iter().flat_map(|line| match line.split_once("= ") {
+        Some((name, formula)) => screen.item(&format!("  {name}= "), Emphasis::Faint, formula),
+        None => screen.item("  ", Emphasis::Faint, line),
+    }));
     page
 }

@@ -29,6 +29,7 @@ fn put(state: &State, ask: &Ask, screen: Screen) -> Vec<Line> {
         Question::ReferenceConfirmed => high_reference(state, screen),
         Question::Reference => reference(state, screen),
         Question::Family => family(state, screen),
+        Question::Rule => rule(state, screen),
         Question::Accept => accept(state, screen),
         Question::Reading if state.has_begun(Question::Reading) => vec![Line::empty()],
         list if list.repeats() && state.has_begun(list) => vec![],
@@ -76,7 +77,6 @@ fn purpose(question: Question) -> &'static str {
         Question::Tuning => "The tuning of the box in Hz; `unknown` where nobody knows.",
         Question::Slope => "The slope of the filter in dB/octave: 6, 12, 18, 24 ... 48; or `unknown`.",
         Question::Q => "The Q of the second-order filter.",
-        Question::Rule => "Where the corner goes: three-quarters, half-octave or octave, or `own`.",
         Question::Corner => "The corner of your own, in Hz.",
         Question::Bypass => "Can the filter be taken out, by a switch or by taking its signal elsewhere?",
         Question::ReferenceMark => "The mark the knob is turned down to while the reference is read, in Hz.",
@@ -97,6 +97,7 @@ fn purpose(question: Question) -> &'static str {
         Question::SignOff => "Sign off: type your name.",
         Question::Caution
         | Question::Family
+        | Question::Rule
         | Question::ReferenceConfirmed
         | Question::Reference
         | Question::Accept
@@ -105,16 +106,27 @@ fn purpose(question: Question) -> &'static str {
 }
 
 fn family(state: &State, screen: Screen) -> Vec<Line> {
-    let slope = state.slope().flatten();
-    let words: Vec<&str> = Family::ALL
-        .into_iter()
-        .filter(|family| slope.is_some_and(|slope| family.has(slope)))
-        .map(Family::word)
-        .chain([UNKNOWN])
-        .collect();
-    let at = slope.map_or_else(String::new, |slope| format!(" At {slope} there are"));
+    let text = match state.slope().flatten() {
+        None => "The filter's family: with the slope, it is found out by readings (`unknown`).".to_owned(),
+        Some(slope) => {
+            let words: Vec<&str> =
+                Family::ALL.into_iter().filter(|family| family.has(slope)).map(Family::word).chain([UNKNOWN]).collect();
+            format!("The filter's family. At {slope}: {}.", show::list_or(&words))
+        }
+    };
     let mut lines = vec![Line::empty()];
-    lines.extend(screen.paragraph(0, Emphasis::Plain, &format!("The filter's family.{at} {}.", show::list_or(&words))));
+    lines.extend(screen.paragraph(0, Emphasis::Plain, &text));
+    lines
+}
+
+fn rule(state: &State, screen: Screen) -> Vec<Line> {
+    let text = if state.tuning_is_unknown() {
+        "Where the corner goes: without a tuning, only a corner of your own (`own`)."
+    } else {
+        "Where the corner goes: three-quarters, half-octave or octave, or `own`."
+    };
+    let mut lines = vec![Line::empty()];
+    lines.extend(screen.paragraph(0, Emphasis::Plain, text));
     lines
 }
 

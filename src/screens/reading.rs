@@ -4,7 +4,7 @@ use super::banner::banner;
 use super::gauge::Gauge;
 use super::line::{Emphasis, Line, Screen};
 use crate::filter::Corners;
-use crate::meter::Verdict;
+use crate::meter::{AcceptZone, Verdict};
 use crate::plan::{Judged, Plan};
 use crate::quantity::{Decibels, Hertz, Percent, show};
 use crate::session::{State, Taken};
@@ -61,6 +61,9 @@ fn what_to_do(plan: &Plan, judged: &Judged) -> String {
         Verdict::Above => "TURN THE CORNER UP: too many volts, the corner is too low.".to_owned(),
         Verdict::Below => "TURN THE CORNER DOWN: too few volts, the corner is too high.".to_owned(),
         Verdict::Inside => "LEAVE IT: the reading stands in the accept zone.".to_owned(),
+        Verdict::Borderline if judged.accept == AcceptZone::Empty => {
+            "AS GOOD AS THIS METER CAN TELL: in the window, where no reading can be sure.".to_owned()
+        }
         Verdict::Borderline => {
             let way = if judged.reading.volts > plan.setting.target { "up" } else { "down" };
             format!("A TOUCH {}: in the window, but the meter cannot be sure of it.", way.to_uppercase())
@@ -111,7 +114,8 @@ fn corner(plan: &Plan, judged: &Judged) -> String {
             show::hertz(wanted)
         ),
         Corners::None => format!(
-            "corner now: none, at or above the reference of {} nothing is taken off; wanted {}",
+            "corner now: none, a {} filter leaves no such voltage of a reference of {}; wanted {}",
+            plan.inputs.alignment,
             show::volts(plan.true_reference, plan.inputs.meter.resolution),
             show::hertz(wanted)
         ),
@@ -146,7 +150,9 @@ fn trend(state: &State, plan: &Plan) -> Option<String> {
 fn slip(plan: &Plan, taken: &Taken) -> Option<String> {
     let step = plan.inputs.meter.resolution;
     let volts = taken.judged.reading.volts;
-    if plan.inputs.alignment.has_hump() || volts.over(plan.true_reference) < SLIP {
+    // On a hump more volts than the reference are no slip, as long as some corner leaves them.
+    let has_corner = taken.judged.corners != Corners::None;
+    if has_corner || volts.over(plan.true_reference) < SLIP {
         return None;
     }
     Some(format!(

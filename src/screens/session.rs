@@ -13,7 +13,7 @@ pub fn opening(screen: Screen) -> Vec<Line> {
     lines.extend(screen.paragraph(
         0,
         Emphasis::Faint,
-        "Enter takes what stands in brackets.  ? explain  < back  ! note  q pause",
+        "Enter takes what stands in brackets.  ?\u{a0}explain  <\u{a0}back  !\u{a0}note  q\u{a0}pause",
     ));
     lines
 }

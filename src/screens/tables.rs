@@ -1,7 +1,7 @@
 //! Tables for people: `targets` and `corner`.
 
 use super::line::{Emphasis, Line, Screen};
-use super::plan::plan as plan_page;
+use super::plan::{inwards, plan as plan_page};
 use crate::corner::{CornerSaid, Fit};
 use crate::filter::Corners;
 use crate::meter::AcceptZone;
@@ -19,7 +19,7 @@ pub fn targets_table(plan: &Plan, screen: Screen) -> Vec<Line> {
     rows.extend(plan.points.iter().map(|point| {
         [
             format!("{:.0} dB", point.down.db()),
-            show::tone(point.tone),
+            format!("{:.2} Hz", point.tone.hz()),
             show::volts(point.target, step),
             range(point.window.low, point.window.high, step),
             match point.accept {
@@ -52,13 +52,10 @@ fn columns<const N: usize>(rows: &[[String; N]]) -> Vec<Line> {
         .collect()
 }
 
-/// Two limits rounded inwards; `none` where no step of the display lies between.
+/// Two limits in one cell.
 fn range(low: Volts, high: Volts, step: Volts) -> String {
-    if show::step_at_or_above(low, step) > show::step_at_or_below(high, step) {
-        return "none".to_owned();
-    }
-    let low = show::low_limit(low, step);
-    format!("{}..{}", low.trim_end_matches(" V"), show::high_limit(high, step))
+    inwards(low, high, step)
+        .map_or_else(|| "none".to_owned(), |(low, high)| format!("{}..{high}", low.trim_end_matches(" V")))
 }
 
 /// What one reading says.
@@ -92,7 +89,8 @@ pub fn fit_table(fit: &Fit, screen: Screen) -> Vec<Line> {
         Emphasis::Strong,
         &format!("{}, corner {:.2} +- {:.2} Hz", fit.alignment, fit.corner.hz(), fit.uncertainty.hz()),
     );
-    let residuals: Vec<String> = fit.residuals.iter().map(|residual| format!("{:+.2}", residual.db())).collect();
+    let residuals: Vec<String> =
+        fit.residuals.iter().map(|residual| format!("{:+.2}", (residual.db() * 100.0).round() / 100.0 + 0.0)).collect();
     lines.extend(screen.row("residuals", &format!("{} dB; rms {:.3} dB", residuals.join(" "), fit.rms_residual.db())));
     lines.extend(screen.row("scatter", &format!("standard error of the corner {:.2} Hz", fit.standard_error.hz())));
     if fit.alternatives.is_empty() {

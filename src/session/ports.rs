@@ -33,6 +33,9 @@ pub enum Stop {
     /// A script that cannot go on: what is wrong, as a sentence.
     #[error("{0}")]
     Input(String),
+    /// What happened could not be told: standard output cannot be written.
+    #[error("{0}")]
+    NotTold(String),
     /// The journal could not keep an entry.
     #[error(transparent)]
     NotKept(#[from] NotKept),

@@ -42,6 +42,7 @@ pub(super) fn choose(field: &str, typed: &str, words: &[&'static str]) -> Result
     match (starting.next(), starting.next()) {
         (Some(word), None) => Ok(word),
         (Some(_), Some(_)) => Err(Refusal::new(field, typed, "fits more than one answer", accepted())),
+        (None, _) if given.is_empty() => Err(Refusal::new(field, typed, "was given", accepted())),
         (None, _) => Err(Refusal::new(field, typed, "is not an answer here", accepted())),
     }
 }

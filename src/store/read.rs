@@ -46,6 +46,9 @@ pub fn parse_record(bytes: &[u8]) -> Result<Record, String> {
         None => return Err("it has no version".to_owned()),
     }
     let record = Record::deserialize(&value).map_err(said)?;
+    if value.pointer("/sign_off/signature").is_none() {
+        return Err("it leaves out the key `signature` of its sign-off".to_owned());
+    }
     let again = canonical_bytes(&record).map_err(|error| error.to_string())?;
     if signed_part(value).map_err(said)? != again {
         return Err("it leaves a key out, or writes a value in another way than a record does".to_owned());

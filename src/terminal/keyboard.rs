@@ -71,7 +71,7 @@ impl<'a> Keyboard<'a> {
 impl Operator for Keyboard<'_> {
     fn reply(&mut self, state: &State, ask: &Ask) -> Result<Reply, Stop> {
         let event = json!({"event": "question", "id": ask.question, "default": ask.default});
-        self.voice.event(&event).map_err(|_| Stop::Interrupted)?;
+        self.voice.event(&event)?;
         let screen = self.voice.screen();
         if let (true, Some(default)) = (ask.known, &ask.default) {
             self.taken.push((ask.question, default.clone()));
@@ -116,7 +116,7 @@ impl Operator for Keyboard<'_> {
     fn logged(&mut self, state: &State, entry: &LogEntry) -> Result<(), Stop> {
         self.put = None;
         self.voice.show(&screens::news(state, entry, self.show_working, self.voice.screen()));
-        self.voice.event(entry).map_err(|_| Stop::Interrupted)
+        Ok(self.voice.event(entry)?)
     }
 }
 

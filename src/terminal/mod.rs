@@ -12,4 +12,4 @@ pub use keyboard::{Choice, Keyboard, choose_unfinished};
 pub use progress::ProgressBar;
 pub use script::{Script, ScriptSource};
 pub use signals::{Interrupts, stop_on_signal};
-pub use voice::{OutputClosed, Style, Voice};
+pub use voice::{OutputError, Style, Voice};

@@ -24,6 +24,8 @@ pub enum ScriptSource {
     Input,
     /// A file.
     File(File),
+    /// A pipe with a name, or a device.
+    Pipe(File),
 }
 
 impl ScriptSource {
@@ -36,10 +38,11 @@ impl ScriptSource {
             return Ok(Self::Input);
         }
         let file = File::open(path)?;
-        if file.metadata()?.is_dir() {
+        let kind = file.metadata()?.file_type();
+        if kind.is_dir() {
             return Err(io::Error::from(io::ErrorKind::IsADirectory));
         }
-        Ok(Self::File(file))
+        Ok(if kind.is_file() { Self::File(file) } else { Self::Pipe(file) })
     }
 }
 
@@ -68,7 +71,7 @@ impl<'a> Script<'a> {
     pub fn new(voice: &'a Voice, source: ScriptSource, show_working: bool) -> Self {
         let reader: Box<dyn BufRead> = match source {
             ScriptSource::Input => Box::new(BufReader::new(io::stdin())),
-            ScriptSource::File(file) => Box::new(BufReader::new(file)),
+            ScriptSource::File(file) | ScriptSource::Pipe(file) => Box::new(BufReader::new(file)),
         };
         Self { voice, reader, show_working, waiting: None, line: 0, answered_at: None }
     }
@@ -126,7 +129,7 @@ impl<'a> Script<'a> {
 impl Operator for Script<'_> {
     fn reply(&mut self, state: &State, ask: &Ask) -> Result<Reply, Stop> {
         let event = json!({"event": "question", "id": ask.question, "default": ask.default});
-        self.voice.event(&event).map_err(|_| Stop::Interrupted)?;
+        self.voice.event(&event)?;
         let screen = self.voice.screen();
         self.voice.show(&screens::question(state, ask, screen));
         let prompt = screens::prompt(ask, screen.width() / 2);
@@ -188,7 +191,7 @@ impl Operator for Script<'_> {
 
     fn logged(&mut self, state: &State, entry: &LogEntry) -> Result<(), Stop> {
         self.voice.show(&screens::news(state, entry, self.show_working, self.voice.screen()));
-        self.voice.event(entry).map_err(|_| Stop::Interrupted)
+        Ok(self.voice.event(entry)?)
     }
 }
 

@@ -1,11 +1,12 @@
 //! The one object that prints: screens to standard error, results and events to standard output.
 
-use std::io::{self, Write};
+use std::io::{self, IsTerminal, Write};
 
 use console::Term;
 use serde::Serialize;
 
 use crate::screens::{Emphasis, Line, Screen, WIDEST};
+use crate::session::Stop;
 
 /// How things are shown, as the options say.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -16,10 +17,26 @@ pub struct Style {
     pub json: bool,
 }
 
-/// Standard output was closed by whoever read it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
-#[error("standard output was closed")]
-pub struct OutputClosed;
+/// Why nothing could be written to standard output.
+#[derive(Debug, thiserror::Error)]
+pub enum OutputError {
+    /// Whoever read it has closed it.
+    #[error("standard output was closed")]
+    Closed,
+    /// It cannot be written.
+    #[error("standard output cannot be written: {0}; free some space, or send it elsewhere")]
+    Failed(io::Error),
+}
+
+impl From<OutputError> for Stop {
+    /// Nobody listens any more: the session is interrupted. Else it cannot go on telling what happens.
+    fn from(error: OutputError) -> Self {
+        match error {
+            OutputError::Closed => Self::Interrupted,
+            OutputError::Failed(_) => Self::NotTold(error.to_string()),
+        }
+    }
+}
 
 /// Prints.
 pub struct Voice {
@@ -49,22 +66,29 @@ impl Voice {
         Screen::new(columns, self.style.plain)
     }
 
+    /// Colour only on a terminal that can, and where nobody asked for none (NO_COLOR, whatever it is set to).
+    fn has_colour(&self, stream: &impl IsTerminal) -> bool {
+        let is_dumb = std::env::var_os("TERM").is_none_or(|term| term == "dumb");
+        let refused = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+        stream.is_terminal() && !is_dumb && !refused && !self.style.plain
+    }
+
     /// Shows a screen. A screen that cannot be shown is no reason to stop: what was logged is on disk.
     pub fn show(&self, lines: &[Line]) {
         for line in lines {
-            let _ = self.term.write_line(&paint(line, console::colors_enabled_stderr() && !self.style.plain, true));
+            let _ = self.term.write_line(&paint(line, self.has_colour(&io::stderr())));
         }
     }
 
     /// Prints a result for people on standard output.
     ///
     /// # Errors
-    /// Where nobody reads it any more.
-    pub fn print(&self, lines: &[Line]) -> Result<(), OutputClosed> {
-        let colour = console::colors_enabled() && !self.style.plain;
+    /// Where nobody reads it any more, or it cannot be written.
+    pub fn print(&self, lines: &[Line]) -> Result<(), OutputError> {
+        let colour = self.has_colour(&io::stdout());
         let mut text = String::new();
         for line in lines {
-            text.push_str(&paint(line, colour, false));
+            text.push_str(&paint(line, colour));
             text.push('\n');
         }
         write_out(text.as_bytes())
@@ -73,9 +97,9 @@ impl Voice {
     /// Prints one JSON document.
     ///
     /// # Errors
-    /// Where nobody reads it any more.
-    pub fn document(&self, document: &impl Serialize) -> Result<(), OutputClosed> {
-        let mut text = serde_json::to_vec_pretty(document).map_err(|_| OutputClosed)?;
+    /// Where nobody reads it any more, or it cannot be written.
+    pub fn document(&self, document: &impl Serialize) -> Result<(), OutputError> {
+        let mut text = serde_json::to_vec_pretty(document).map_err(|error| OutputError::Failed(error.into()))?;
         text.push(b'\n');
         write_out(&text)
     }
@@ -83,29 +107,31 @@ impl Voice {
     /// Prints one JSON event on a line of its own, where events were asked for.
     ///
     /// # Errors
-    /// Where nobody reads it any more.
-    pub fn event(&self, event: &impl Serialize) -> Result<(), OutputClosed> {
+    /// Where nobody reads it any more, or it cannot be written.
+    pub fn event(&self, event: &impl Serialize) -> Result<(), OutputError> {
         if !self.style.json {
             return Ok(());
         }
-        let mut text = serde_json::to_vec(event).map_err(|_| OutputClosed)?;
+        let mut text = serde_json::to_vec(event).map_err(|error| OutputError::Failed(error.into()))?;
         text.push(b'\n');
         write_out(&text)
     }
 }
 
-fn write_out(bytes: &[u8]) -> Result<(), OutputClosed> {
+fn write_out(bytes: &[u8]) -> Result<(), OutputError> {
     let mut out = io::stdout().lock();
-    out.write_all(bytes).and_then(|()| out.flush()).map_err(|_| OutputClosed)
+    out.write_all(bytes).and_then(|()| out.flush()).map_err(|error| match error.kind() {
+        io::ErrorKind::BrokenPipe => OutputError::Closed,
+        _ => OutputError::Failed(error),
+    })
 }
 
 /// A line with its emphasis, where colour is on.
-fn paint(line: &Line, colour: bool, stderr: bool) -> String {
+fn paint(line: &Line, colour: bool) -> String {
     if !colour || line.text.is_empty() {
         return line.text.clone();
     }
-    let style = console::Style::new();
-    let style = if stderr { style.for_stderr() } else { style.for_stdout() };
+    let style = console::Style::new().force_styling(true);
     let style = match line.emphasis {
         Emphasis::Plain => return line.text.clone(),
         Emphasis::Strong => style.bold(),

@@ -102,7 +102,7 @@ fn many_readings() {
     let readings = "reading: 5.61 5.64 5.66\n".repeat(300);
     let script = Lines::required().text().replace("reading: 5.66\n", &readings);
     assert_eq!(Shop::new().plays(script.as_bytes()).code, Some(0));
-    for (repeats, says) in [("6 ".repeat(51), "more than 50"), ("5.66 ".repeat(51), "longer than 200 characters")] {
+    for (repeats, says) in [("5.66 ".repeat(51), "more than 50"), ("5.66 ".repeat(101), "longer than 500 characters")] {
         let ended = Shop::new().plays(Lines::required().with("reading", &repeats).text().as_bytes());
         assert!(ended.refuses("reading", &repeats).contains(says), "{ended:?}");
     }

@@ -282,7 +282,7 @@ mod tests {
         let fifty = vec!["1"; 50].join(" ");
         assert!(matches!(parse_repeats_or_span(&fifty, &READING), Ok(Typed::Repeats(values)) if values.len() == 50));
         assert_eq!(problem(&format!("{fifty} 1")), "holds 51 numbers, more than 50");
-        assert_eq!(problem(&"1 ".repeat(101)), "is longer than 200 characters");
+        assert_eq!(problem(&"1 ".repeat(251)), "is longer than 500 characters");
     }
 
     #[test]

@@ -6,7 +6,7 @@ use crate::quantity::Refusal;
 use crate::quantity::ranges::{Quantity, Range};
 
 /// The longest text that is looked at, in characters.
-pub const MOST_CHARACTERS: usize = 200;
+pub const MOST_CHARACTERS: usize = 500;
 
 /// Reads one quantity and gives it in the base unit of the range's quantity. Without a unit, the base unit is meant.
 ///
@@ -199,9 +199,9 @@ mod tests {
 
     #[test]
     fn a_long_text_is_refused_unread() {
-        let message = message(&"1".repeat(201), &READING);
-        assert!(message.contains("(201 characters) is longer than 200 characters"), "{message}");
-        assert!(parse(&format!("{}5", "0".repeat(199)), &READING).is_ok());
+        let message = message(&"1".repeat(501), &READING);
+        assert!(message.contains("(501 characters) is longer than 500 characters"), "{message}");
+        assert!(parse(&format!("{}5", "0".repeat(499)), &READING).is_ok());
     }
 
     /// A value of a range, drawn by its share of the way from low to high.
