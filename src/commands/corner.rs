@@ -7,12 +7,11 @@ use super::error::{CommandError, Exit};
 use super::filter_options;
 use super::meter_options::MeterOptions;
 use crate::corner::{
-    CornerSaid, FAR_ABOVE_PERCENT, Fit, Mark, Pair, RatioForm, Reading, Reference, SharedReference,
-    corner_from_reading, percent_per_percent,
+    CornerSaid, Fit, Mark, Pair, RatioForm, Reading, Reference, SharedReference, corner_from_reading, far_above,
 };
 use crate::filter::{Alignment, Corners, Family, Slope};
 use crate::meter::MeterSpec;
-use crate::quantity::{Decibels, Hertz, Refusal, entry, ranges, show};
+use crate::quantity::{Decibels, Hertz, Refusal, Volts, entry, ranges, show};
 use crate::screens::{self, Emphasis};
 use crate::terminal::Voice;
 
@@ -155,7 +154,7 @@ impl Corner {
                 "reading",
                 self.pairs[0].as_str(),
                 format!("says no corner: {alignment} leaves no such voltage"),
-                format!("a reading below the reference of {}", show::volts(true_reference, given.meter.resolution)),
+                format!("a reading below {}", show::volts(most(alignment, true_reference), given.meter.resolution)),
             )
             .into());
         }
@@ -199,6 +198,7 @@ impl Corner {
         let mut warnings: Vec<String> =
             given.pairs.iter().filter_map(|pair| far_above(fit.alignment, pair.tone, fit.corner)).collect();
         warnings.extend(out_of_range(fit.corner));
+        warnings.extend(open_question(&fit));
         if voice.style().json {
             voice.document(&fit_document(&fit, warnings))?;
         } else {
@@ -273,16 +273,23 @@ fn fit_document(fit: &Fit, warnings: Vec<String>) -> CornerDocument {
     }
 }
 
-fn far_above(alignment: Alignment, tone: Hertz, corner: Hertz) -> Option<String> {
-    let share = percent_per_percent(alignment, tone, corner);
-    (share > FAR_ABOVE_PERCENT).then(|| {
-        format!(
-            "The tone of {} says little about a corner of {}: 1 % of voltage there is {:.0} % of corner.",
-            show::tone(tone),
-            show::hertz(corner),
-            share.percent()
-        )
-    })
+/// The most volts that a filter leaves: the reference, or the top of its hump.
+fn most(alignment: Alignment, reference: Volts) -> Volts {
+    reference.times((1.0 + alignment.least_excess()).sqrt().recip())
+}
+
+/// Whether the readings leave the filter open, or its corner.
+fn open_question(fit: &Fit) -> Vec<String> {
+    let open: Vec<String> =
+        fit.alternatives.iter().filter(|other| !other.told_apart).map(|other| other.alignment.to_string()).collect();
+    let mut warnings = vec![];
+    if !open.is_empty() {
+        warnings.push(format!("These readings cannot tell {} from {}.", fit.alignment, show::list_or(&open)));
+    }
+    if fit.uncertainty >= fit.corner {
+        warnings.push("The corner is less certain than it is large: these readings do not say where it is.".to_owned());
+    }
+    warnings
 }
 
 fn out_of_range(corner: Hertz) -> Option<String> {

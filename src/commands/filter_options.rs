@@ -10,8 +10,7 @@ use crate::quantity::{Hertz, Percent, Refusal, entry, ranges};
 /// # Errors
 /// Lists the words.
 pub(super) fn family(text: &str) -> Result<Family, Refusal> {
-    let word = text.trim().to_lowercase();
-    Family::ALL.into_iter().find(|family| family.word() == word).ok_or_else(|| {
+    Family::from_word(text).ok_or_else(|| {
         let words: Vec<&str> = Family::ALL.into_iter().map(Family::word).collect();
         no_word("family", text, "is no family that is known here", &words)
     })

@@ -2,6 +2,8 @@
 
 use std::io::{self, IsTerminal};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use clap::Args;
 use serde_json::json;
@@ -15,8 +17,8 @@ use crate::screens::{self, Emphasis, Line, Unfinished};
 use crate::session::{Clock, Desk, EntryMode, LogEntry, Memory, Opened, Operator, ResumeEntry, State, Stop, run};
 use crate::store::{FileJournal, OpenSession, Store, StoreError, new_id};
 use crate::terminal::{
-    Choice, Interrupts, Keyboard, ProgressBar, Script, ScriptSource, SystemClock, Voice, choose_unfinished,
-    stop_on_signal,
+    Choice, Interrupts, Keyboard, OutputError, ProgressBar, Script, ScriptSource, SystemClock, Voice,
+    choose_unfinished, stop_on_signal, survive_size_limits,
 };
 
 /// The guided session: questions, tone and target, the knob, the record
@@ -61,7 +63,7 @@ impl Set {
                     .to_owned(),
             ));
         }
-        let interrupts = Interrupts::listen().map_err(|error| CommandError::Storage(format!("signals: {error}")))?;
+        let interrupts = Interrupts::listen().map_err(signals_refused)?;
         let store = store(common)?;
         let memory = store.memory();
         let resume = match &self.resume {
@@ -110,6 +112,8 @@ impl Set {
         operator: &mut dyn Operator,
     ) -> Result<Exit, CommandError> {
         let mut clock = SystemClock;
+        let closing = Arc::new(AtomicBool::new(false));
+        survive_size_limits().map_err(signals_refused)?;
         let (mut sitting, resumed) = match resume {
             Some(id) => {
                 let resumed = store.resume(id)?;
@@ -132,10 +136,12 @@ impl Set {
         let id = sitting.state.opened().id.clone();
         let resume = resume_command(common, store, &id);
         if entry == EntryMode::Script {
-            let farewell =
-                format!("\nStopped. The session is kept; nothing that was logged is lost.\nGo on with:\n  {resume}\n");
-            stop_on_signal(farewell, i32::from(Exit::Interrupted.code()))
-                .map_err(|error| CommandError::Storage(format!("signals: {error}")))?;
+            let farewell = format!(
+                "\nStopped. The session is kept; nothing that was logged is lost. Turn the level down.\nGo on with:\n  \
+                 {resume}\n"
+            );
+            stop_on_signal(farewell, i32::from(Exit::Interrupted.code()), Arc::clone(&closing))
+                .map_err(signals_refused)?;
         }
         let told = voice.event(&json!({"event": "session", "id": id})).map_err(Stop::from);
         let ended = told.and_then(|()| {
@@ -146,7 +152,10 @@ impl Set {
             }
         });
         match ended {
-            Ok(()) => finish(store, sitting, voice),
+            Ok(()) => {
+                closing.store(true, Ordering::SeqCst);
+                finish(store, sitting, voice)
+            }
             Err(Stop::Interrupted) => {
                 voice.show(&screens::stopped(&sitting.state, &resume, voice.screen()));
                 Ok(Exit::Interrupted)
@@ -188,18 +197,31 @@ fn finish(store: &Store, sitting: Sitting, voice: &Voice) -> Result<Exit, Comman
         let text = format!("{} cannot be read as it was signed off and was passed over.", path.display());
         voice.show(&voice.screen().item("! ", Emphasis::Warn, &visible(&text)));
     }
-    store.remember(&sitting.state, closed.record.closed_at);
-    let path = closed.path.to_string_lossy();
-    voice.event(&json!({"event": "record", "id": closed.record.id, "path": path}))?;
-    if !voice.style().json {
-        voice.print(&screens::summary(&closed.record, &closed.path, voice.screen()))?;
+    // What a script answers is its own; what a person answered is what the person is asked next time.
+    if closed.record.entry == EntryMode::Keyboard {
+        store.remember(&sitting.state, closed.record.closed_at);
     }
-    Ok(exit(&closed.record))
+    let path = closed.path.to_string_lossy();
+    let told = if voice.style().json {
+        voice.event(&json!({"event": "record", "id": closed.record.id, "path": path}))
+    } else {
+        voice.print(&screens::summary(&closed.record, &closed.path, voice.screen()))
+    };
+    match told {
+        // The record is written, whether anyone reads of it or not.
+        Ok(()) | Err(OutputError::Closed) => Ok(exit(&closed.record)),
+        Err(error) => Err(error.into()),
+    }
 }
 
-/// Inside and a filter that is what it was taken for, or not.
+fn signals_refused(error: io::Error) -> CommandError {
+    CommandError::Storage(format!("signals cannot be handled: {error}"))
+}
+
+/// Inside, with one corner and a filter that is what it was taken for, or not.
 fn exit(record: &Record) -> Exit {
-    if record.outcome.verdict == Verdict::Inside && record.outcome.family_confirmed != Some(false) {
+    let outcome = &record.outcome;
+    if outcome.verdict == Verdict::Inside && outcome.corner_hz.is_some() && outcome.family_confirmed != Some(false) {
         Exit::Done
     } else {
         Exit::Findings
@@ -263,7 +285,8 @@ fn offered(store: &Store, voice: &Voice) -> Result<(Vec<OpenSession>, usize), Co
         let text = format!("session {}: {}", session.id, session.problem.unwrap_or_default());
         voice.show(&voice.screen().item("! ", Emphasis::Warn, &visible(&text)));
     }
-    Ok((usable.into_iter().filter(|session| session.job.is_some()).collect(), elsewhere.len()))
+    // The newest first: Enter takes it.
+    Ok((usable.into_iter().rev().filter(|session| session.job.is_some()).collect(), elsewhere.len()))
 }
 
 /// The command that goes on, as it can be typed; a store that was named is named again, wherever one stands then.

@@ -43,7 +43,7 @@ pub(super) struct Targets {
     /// How far the print of that mark may be off [default: 5 %]
     #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
     mark_uncertainty: Option<String>,
-    /// The tone that is played [default: the corner]
+    /// The tone that is played [default: the corner, or three quarters of it where the filter has a hump]
     #[arg(long, value_name = "HZ", allow_hyphen_values = true)]
     tone: Option<String>,
     /// How far off it may be: a share of the corner (3%) or a level (0.5dB) [default: 3%]

@@ -79,6 +79,9 @@ pub enum NoFit {
     /// One reading fits every filter.
     #[error("a fit needs at least two readings")]
     TooFew,
+    /// Readings at one tone alone fit every filter.
+    #[error("readings at one tone fit every filter: give the family and slope, or another tone")]
+    OneTone,
     /// A pair without a reference, and none shared.
     #[error("a reading has no reference of its own and none is shared")]
     NoReference,
@@ -106,6 +109,10 @@ impl Fit {
         if pairs.len() < 2 {
             return Err(NoFit::TooFew);
         }
+        let candidates: Vec<Alignment> = candidates.into_iter().collect();
+        if candidates.len() > 1 && !several_tones(pairs) {
+            return Err(NoFit::OneTone);
+        }
         let points: Vec<Point> = pairs
             .iter()
             .map(|pair| Point::new(*pair, shared, meter))
@@ -126,6 +133,15 @@ impl Fit {
         }
         self.alternatives.iter().find(|other| other.alignment == alignment).map(|other| other.told_apart)
     }
+}
+
+/// Tones nearer to each other than this share are one tone: their readings tell no shape.
+const ONE_TONE: f64 = 0.02;
+
+/// Whether there are readings at two tones at least.
+pub fn several_tones(pairs: &[Pair]) -> bool {
+    let lowest = pairs.iter().map(|pair| pair.tone.hz()).fold(f64::INFINITY, f64::min);
+    pairs.iter().any(|pair| pair.tone.hz() > lowest * (1.0 + ONE_TONE))
 }
 
 /// One pair, ready to fit.

@@ -4,6 +4,6 @@ mod fit;
 mod one;
 mod reference;
 
-pub use fit::{Alternative, Fit, NoFit, Pair, SharedReference, TOLD_APART};
-pub use one::{CornerSaid, FAR_ABOVE_PERCENT, corner_from_reading, percent_per_percent};
+pub use fit::{Alternative, Fit, NoFit, Pair, SharedReference, TOLD_APART, several_tones};
+pub use one::{CornerSaid, FAR_ABOVE_PERCENT, corner_from_reading, far_above, percent_per_percent};
 pub use reference::{COVERAGE, Mark, RatioForm, Reading, Reference};

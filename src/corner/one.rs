@@ -3,7 +3,7 @@
 use super::reference::{COVERAGE, RatioForm, Reading, Reference};
 use crate::filter::{Alignment, Corners};
 use crate::meter::MeterSpec;
-use crate::quantity::{Hertz, Percent};
+use crate::quantity::{Hertz, Percent, show};
 
 /// Where 1 % of voltage moves the corner by more than this, the tone says too little to set a corner by.
 pub const FAR_ABOVE_PERCENT: Percent = Percent::new(5.0);
@@ -45,6 +45,20 @@ pub fn corner_from_reading(
 /// By how many per cent 1 % of voltage moves the corner, at this tone with the corner here.
 pub fn percent_per_percent(alignment: Alignment, tone: Hertz, corner: Hertz) -> Percent {
     Percent::new(alignment.response(tone, corner).sensitivity().abs().recip())
+}
+
+/// What to say of a tone that is too far above a corner to set or to know it by; `None` for one that is not.
+pub fn far_above(alignment: Alignment, tone: Hertz, corner: Hertz) -> Option<String> {
+    let share = percent_per_percent(alignment, tone, corner);
+    (share > FAR_ABOVE_PERCENT).then(|| {
+        format!(
+            "The tone of {} says little about a corner of {}: 1 % of voltage there is {:.0} % of corner; a lower tone \
+             says more.",
+            show::tone(tone),
+            show::hertz(corner),
+            share.percent()
+        )
+    })
 }
 
 #[cfg(test)]

@@ -82,6 +82,20 @@ impl Family {
         }
     }
 
+    /// The family of a word, in any case; `lr` and `bw` are what the trade writes.
+    pub fn from_word(word: &str) -> Option<Self> {
+        match word.trim().to_lowercase().as_str() {
+            "lr" => Some(Self::LinkwitzRiley),
+            "bw" => Some(Self::Butterworth),
+            word => Self::ALL.into_iter().find(|family| family.word() == word),
+        }
+    }
+
+    /// The families that exist at a slope.
+    pub fn at(slope: Slope) -> impl Iterator<Item = Self> {
+        Self::ALL.into_iter().filter(move |family| family.has(slope))
+    }
+
     /// The name in a sentence.
     pub const fn name(self) -> &'static str {
         match self {

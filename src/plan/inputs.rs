@@ -82,11 +82,11 @@ impl Inputs {
     pub fn default_tone(alignment: Alignment, corner: Hertz) -> Hertz {
         match alignment.twin_free_below(corner) {
             None => corner,
-            Some(limit) => [0.75, 0.5]
-                .into_iter()
-                .map(|share| corner.times(share))
-                .find(|tone| *tone < limit)
-                .unwrap_or(corner.times(0.5)),
+            Some(limit) => {
+                let usual = corner.times(if corner.times(0.75) < limit { 0.75 } else { 0.5 });
+                let lowest = Hertz::new(ranges::TONE.low);
+                if usual < lowest && lowest < limit { lowest } else { usual }
+            }
         }
     }
 

@@ -78,7 +78,11 @@ impl Plan {
             corners: said.corners,
             corner_uncertainty: said.uncertainty,
             accept,
-            verdict: self.setting.window.verdict(accept, reading.volts),
+            verdict: match self.setting.window.verdict(accept, reading.volts) {
+                // A filter that is out reads the reference: no verdict may call that inside.
+                Verdict::Inside if said.corners.single().is_none() => Verdict::Borderline,
+                verdict => verdict,
+            },
         }
     }
 }

@@ -13,5 +13,5 @@ pub use inputs::{CornerChoice, Inputs};
 pub use made::{Judged, Plan};
 pub use points::{DOWN_POINTS, MIN_STEPS, Point};
 pub use setting::Setting;
-pub use warnings::{HAZARDOUS, family_guess};
+pub use warnings::{HAZARDOUS, family_guess, still_open};
 pub use working::{judging, planning};

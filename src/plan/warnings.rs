@@ -2,7 +2,7 @@
 
 use super::inputs::Inputs;
 use super::setting::Setting;
-use crate::corner::{FAR_ABOVE_PERCENT, percent_per_percent};
+use crate::corner::far_above;
 use crate::filter::{Alignment, Family};
 use crate::meter::AcceptZone;
 use crate::quantity::{Hertz, Volts, show};
@@ -13,10 +13,16 @@ pub const HAZARDOUS: Volts = Volts::new(30.0);
 
 /// Every warning that this plan deserves.
 pub(super) fn warnings(inputs: &Inputs, setting: &Setting) -> Vec<String> {
-    [hazardous(inputs), above_tuning(inputs), far_above(inputs), passes_reference(setting), empty_zone(inputs, setting)]
-        .into_iter()
-        .flatten()
-        .collect()
+    [
+        hazardous(inputs),
+        above_tuning(inputs),
+        far_above(inputs.alignment, inputs.tone, inputs.corner.corner()),
+        passes_reference(setting),
+        empty_zone(inputs, setting),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
 }
 
 fn hazardous(inputs: &Inputs) -> Option<String> {
@@ -38,20 +44,6 @@ fn above_tuning(inputs: &Inputs) -> Option<String> {
         show::hertz(corner),
         show::hertz(tuning)
     ))
-}
-
-fn far_above(inputs: &Inputs) -> Option<String> {
-    let (tone, corner) = (inputs.tone, inputs.corner.corner());
-    let share = percent_per_percent(inputs.alignment, tone, corner);
-    (share > FAR_ABOVE_PERCENT).then(|| {
-        format!(
-            "The tone of {} says little about a corner of {}: 1 % of voltage there is {:.0} % of corner; a lower tone \
-             says more.",
-            show::hertz(tone),
-            show::hertz(corner),
-            share.percent()
-        )
-    })
 }
 
 fn passes_reference(setting: &Setting) -> Option<String> {
@@ -77,34 +69,46 @@ fn empty_zone(inputs: &Inputs, setting: &Setting) -> Option<String> {
 /// The knob is turned until the meter shows the target of the guessed filter; for every other family of that slope,
 /// the corner at which it would show the same.
 pub fn family_guess(guess: Alignment, corner: Hertz, tone: Hertz) -> String {
-    let down = guess.response(tone, corner).down();
-    let others: Vec<Alignment> = [Family::Butterworth, Family::LinkwitzRiley, Family::Bessel]
-        .into_iter()
+    let others: Vec<Alignment> = Family::at(guess.slope())
         .filter(|family| *family != guess.family())
         .filter_map(|family| Alignment::new(family, guess.slope()).ok())
         .collect();
     if others.is_empty() {
         return format!("The family is a guess, but at {} there is no other.", guess.slope());
     }
-    let elsewhere: Vec<String> = others
-        .into_iter()
+    match really(guess, &others, corner, tone) {
+        Some(elsewhere) => format!("The family is a guess: {elsewhere}"),
+        None => format!(
+            "The family is a guess, but at {} and this tone another one would put the corner at the same place.",
+            guess.slope()
+        ),
+    }
+}
+
+/// Where exploring leaves other filters open: how far off that can put the corner, as one sentence.
+pub fn still_open(taken: Alignment, others: &[Alignment], corner: Hertz, tone: Hertz) -> Option<String> {
+    let elsewhere = really(taken, others, corner, tone)?;
+    Some(format!("The exploring readings fit {} other filters as well: {elsewhere}", others.len()))
+}
+
+/// Where the corner really is when a filter is set as one that it is not, the farthest two of all cases; `None` where
+/// none is half a per cent off.
+fn really(taken: Alignment, others: &[Alignment], corner: Hertz, tone: Hertz) -> Option<String> {
+    let down = taken.response(tone, corner).down();
+    let mut elsewhere: Vec<(f64, String)> = others
+        .iter()
         .filter_map(|other| {
             let really = other.corners_from_down(tone, down).single()?;
             let share = (really.hz() / corner.hz() - 1.0) * 100.0;
-            (share.abs() >= 0.5).then(|| format!("{} ({share:+.0} %) if it is {}", show::hertz(really), other.family()))
+            (share.abs() >= 0.5).then(|| (share, format!("{} ({share:+.0} %) if it is {other}", show::hertz(really))))
         })
         .collect();
-    if elsewhere.is_empty() {
-        return format!(
-            "The family is a guess, but at {} and this tone another one would put the corner at the same place.",
-            guess.slope()
-        );
-    }
-    format!(
-        "The family is a guess: set as {guess} for {}, the corner is really {}.",
-        show::hertz(corner),
-        show::list_or(&elsewhere)
-    )
+    elsewhere.sort_by(|(one, _), (other, _)| other.abs().total_cmp(&one.abs()));
+    elsewhere.truncate(2);
+    let elsewhere: Vec<&str> = elsewhere.iter().map(|(_, text)| text.as_str()).collect();
+    (!elsewhere.is_empty()).then(|| {
+        format!("set as {taken} for {}, the corner is really {}.", show::hertz(corner), show::list_or(&elsewhere))
+    })
 }
 
 #[cfg(test)]

@@ -7,7 +7,7 @@ const SHOWN: usize = 60;
 
 /// Why a value was not taken. Prints as one plain sentence without a full stop.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("{field}: {} {problem}; accepted: {accepted}", shown(given))]
+#[error("{field}: {} {}; accepted: {accepted}", shown(given), visible(problem))]
 pub struct Refusal {
     /// The field as a person knows it: `tuning`, `reference`, `meter-digits`.
     pub field: String,

@@ -18,8 +18,8 @@ pub const FORMAT: &str = "cornerset-record";
 pub const VERSION: u32 = 1;
 
 /// What a sign-off without a key states.
-pub const STATEMENT: &str = "I turned this knob, read this meter and typed these readings as they stood. Signed off by \
-                             typed name, without a key.";
+pub const STATEMENT: &str =
+    "The readings in this record are what the meter showed. Signed off by typed name, without a key.";
 
 /// The record of one session.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -78,8 +78,8 @@ pub struct Record {
 pub struct AmplifierPart {
     /// As named.
     pub name: String,
-    /// Whether its gain was set before.
-    pub gain_set: bool,
+    /// Whether its gain was set before the session; if not, the session gave the voltage to set it by.
+    pub gain_set_before: bool,
     /// Rated power, where it was given to set the gain by.
     pub rated_power_w: Option<Watts>,
     /// Load, where it was given.
@@ -237,7 +237,7 @@ impl Record {
             technician: state.technician()?.to_owned(),
             amplifier: AmplifierPart {
                 name: state.amplifier()?.to_owned(),
-                gain_set: !state.comes_up(Question::Load),
+                gain_set_before: !state.comes_up(Question::Load),
                 rated_power_w: state.rated_power(),
                 load_ohm: state.load(),
             },

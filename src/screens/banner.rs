@@ -3,20 +3,26 @@
 /// Rows of a letter.
 const ROWS: usize = 5;
 
-/// Letters of five columns; only those that verdicts need.
-const LETTERS: [(char, [&str; ROWS]); 12] = [
+/// Letters of five columns; only those that the calls need.
+const LETTERS: [(char, [&str; ROWS]); 18] = [
     ('A', [" ### ", "#   #", "#####", "#   #", "#   #"]),
     ('B', ["#### ", "#   #", "#### ", "#   #", "#### "]),
+    ('C', [" ####", "#    ", "#    ", "#    ", " ####"]),
     ('D', ["#### ", "#   #", "#   #", "#   #", "#### "]),
     ('E', ["#####", "#    ", "###  ", "#    ", "#####"]),
+    ('H', ["#   #", "#   #", "#####", "#   #", "#   #"]),
     ('I', ["#####", "  #  ", "  #  ", "  #  ", "#####"]),
+    ('K', ["#   #", "#  # ", "###  ", "#  # ", "#   #"]),
     ('L', ["#    ", "#    ", "#    ", "#    ", "#####"]),
     ('N', ["#   #", "##  #", "# # #", "#  ##", "#   #"]),
     ('O', [" ### ", "#   #", "#   #", "#   #", " ### "]),
+    ('P', ["#### ", "#   #", "#### ", "#    ", "#    "]),
     ('R', ["#### ", "#   #", "#### ", "#  # ", "#   #"]),
-    ('S', [" ####", "#    ", " ### ", "    #", "#### "]),
+    ('T', ["#####", "  #  ", "  #  ", "  #  ", "  #  "]),
+    ('U', ["#   #", "#   #", "#   #", "#   #", " ### "]),
     ('V', ["#   #", "#   #", "#   #", " # # ", "  #  "]),
     ('W', ["#   #", "#   #", "# # #", "## ##", "#   #"]),
+    (' ', ["   ", "   ", "   ", "   ", "   "]),
 ];
 
 /// The rows of a word; `None` where a letter is missing or the word is wider than the columns.
@@ -35,13 +41,13 @@ pub(super) fn banner(word: &str, columns: usize) -> Option<Vec<String>> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::meter::Verdict;
 
     #[test]
-    fn every_verdict_has_its_letters_and_fits_sixty_columns() {
-        for verdict in [Verdict::Inside, Verdict::Borderline, Verdict::Above, Verdict::Below] {
-            assert_eq!(banner(verdict.word(), 60).map(|rows| rows.len()), Some(ROWS), "{verdict}");
+    fn every_call_has_its_letters_and_fits_sixty_columns() {
+        for call in ["TURN UP", "TURN DOWN", "LEAVE IT", "A BIT UP", "A BIT DOWN", "HOLD", "CHECK"] {
+            assert_eq!(banner(call, 60).map(|rows| rows.len()), Some(ROWS), "{call}");
         }
-        assert_eq!(banner("borderline", 50), None);
+        assert_eq!(banner("turn down", 40), None);
+        assert_eq!(banner("?", 60), None);
     }
 }

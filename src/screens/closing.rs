@@ -7,7 +7,7 @@ use crate::filter::Alignment;
 use crate::meter::Verdict;
 use crate::quantity::text::visible;
 use crate::quantity::{Percent, show};
-use crate::record::Record;
+use crate::record::{FamilyFrom, Record, STATEMENT};
 use crate::session::State;
 
 /// The check list before signing off: what must be put back.
@@ -26,6 +26,8 @@ pub fn put_back(state: &State, screen: Screen) -> Vec<Line> {
     ];
     let mut lines = vec![Line::empty(), Line::strong("Before you sign: put things back")];
     lines.extend(items.iter().flat_map(|item| screen.item("  [ ] ", Emphasis::Plain, item)));
+    lines.push(Line::empty());
+    lines.extend(screen.paragraph(0, Emphasis::Plain, &format!("The record will say: {STATEMENT}")));
     lines
 }
 
@@ -46,6 +48,9 @@ pub fn summary(record: &Record, path: &Path, screen: Screen) -> Vec<Line> {
         emphasis,
         &format!("{}: {corner}, {}", visible(&record.job), outcome.verdict.word().to_uppercase()),
     );
+    for warning in &plan.warnings {
+        lines.extend(screen.item("! ", Emphasis::Warn, warning));
+    }
     let tolerance = plan.tolerance_percent.map_or_else(
         || plan.tolerance_db.map_or(String::new(), |db| format!("{} dB", db.db())),
         |share: Percent| show::percent(share),
@@ -77,8 +82,13 @@ pub fn summary(record: &Record, path: &Path, screen: Screen) -> Vec<Line> {
 }
 
 fn filter(record: &Record) -> String {
-    match record.filter.q {
+    let filter = match record.filter.q {
         Some(q) => Alignment::second_order(q).to_string(),
         None => format!("{} {}", record.filter.family, record.filter.slope_db_per_octave),
+    };
+    match record.filter.family_from {
+        FamilyFrom::Answer => filter,
+        FamilyFrom::Fit => format!("{filter}, found by readings"),
+        FamilyFrom::Guess => format!("{filter}, A GUESS: nobody knew the family"),
     }
 }

@@ -2,6 +2,7 @@
 
 use super::line::{Emphasis, Line, Screen};
 use crate::corner::Fit;
+use crate::filter::Alignment;
 use crate::quantity::{Decibels, show};
 use crate::session::{State, SweepSays};
 
@@ -18,16 +19,24 @@ pub fn explored(state: &State, screen: Screen) -> Vec<Line> {
     lines.extend(screen.paragraph(
         0,
         Emphasis::Strong,
-        &format!("The filter looks like {}, rms {:.2} dB off the readings.", fit.alignment, fit.rms_residual.db()),
+        &format!(
+            "The filter looks like {}, rms {:.2} dB off the readings.",
+            state.as_told(&fit),
+            fit.rms_residual.db()
+        ),
     ));
-    lines.extend(undecided(&fit, screen));
+    lines.extend(undecided(&fit, state.as_told(&fit), screen));
     lines
 }
 
 /// Which other filters the readings leave open.
-fn undecided(fit: &Fit, screen: Screen) -> Vec<Line> {
-    let open: Vec<String> =
-        fit.alternatives.iter().filter(|other| !other.told_apart).map(|other| other.alignment.to_string()).collect();
+fn undecided(fit: &Fit, taken: Alignment, screen: Screen) -> Vec<Line> {
+    let open: Vec<String> = [fit.alignment]
+        .into_iter()
+        .chain(fit.alternatives.iter().filter(|other| !other.told_apart).map(|other| other.alignment))
+        .filter(|other| *other != taken)
+        .map(|other| other.to_string())
+        .collect();
     if open.is_empty() {
         return vec![];
     }
@@ -82,12 +91,23 @@ pub fn swept(state: &State, screen: Screen) -> Vec<Line> {
                 ),
                 None => (
                     Emphasis::Warn,
-                    format!("The sweep fits {} best ({corner}) but cannot rule out {in_use}.", fit.alignment),
+                    format!(
+                        "The readings agree with {in_use}, the filter in use; they would fit {} as well ({corner}).",
+                        fit.alignment
+                    ),
                 ),
             };
             lines.extend(screen.paragraph(0, emphasis, &text));
+            if confirmed != Some(true) && state.swept().iter().any(|pair| pair.reference.is_none()) {
+                lines.extend(screen.paragraph(
+                    0,
+                    Emphasis::Plain,
+                    "One reference served several tones, and meters droop at low ones: read each tone's own before you \
+                     believe it (`< sweep`, TONE=VOLTS/REFERENCE).",
+                ));
+            }
             if confirmed == Some(true) {
-                lines.extend(undecided(&fit, screen));
+                lines.extend(undecided(&fit, in_use, screen));
             }
             lines
         }

@@ -24,7 +24,7 @@ const KNOB_WORDS: [(&str, &str); 9] = [
     ("5.61 5.64", "several readings: their mean is taken"),
     ("strike 2 why", "strikes reading 2; it stays in the record"),
     ("Enter", "done turning: on to accepting"),
-    ("w", "the working of the last reading"),
+    ("w", "the working: of the target, or of the last reading"),
     ("! text", "a note for the record"),
     ("<", "back to the reference; `< tuning` to the tuning"),
     ("q", "pause; nothing is lost"),
@@ -54,7 +54,9 @@ fn text(question: Question) -> &'static str {
         }
         Question::Tuning => {
             "The frequency at which the port, not the cone, makes the sound: from the maker's sheet or the builder. The \
-             rules put the corner below it. `unknown` asks for a corner of your own."
+             rules put the corner below it. `unknown` asks for a corner of your own.\nA sealed box has no tuning, and in most \
+             of them the air spring holds the cone without a filter: answer `unknown`, and take the corner that the \
+             driver's maker asks for."
         }
         Question::Slope => {
             "How steeply the filter falls far below its corner, from the amplifier's manual: 12 and 24 dB/octave are \
@@ -80,7 +82,7 @@ fn text(question: Question) -> &'static str {
         }
         Question::ReferenceMark => {
             "The number printed where the knob stands when it is turned all the way down. It must lie below the wanted \
-             corner."
+             corner. Where it only says MIN, take the lowest corner that the manual gives."
         }
         Question::MarkUncertainty => {
             "Printed marks are rarely exact; 5 % is usual. It widens what is uncertain about the target."
@@ -109,10 +111,10 @@ fn text(question: Question) -> &'static str {
         Question::Explore => {
             "Each line is a tone, the volts with the filter in, and the volts at the same tone with the filter out: \
              `20=1.83/8.02`. A tone near the corner and one an octave below tell families apart best. The knob must \
-             not move between them. Enter ends the list."
+             not move between them. `strike 2 mistyped` strikes the second. Enter ends the list."
         }
         Question::Reference => {
-            "The voltage that counts as 0 dB. Something low and round such as 8 V is easy on the ears of the bench and \
+            "The voltage that counts as 0 dB; half of it is 6 dB down, 0.708 of it is 3 dB down. Something low and round such as 8 V is easy on the ears of the bench and \
              plenty for the meter. Hunting digits may be typed as a span, `7.96..8.03`, or as repeats, `7.98 8.01 8.00`."
         }
         Question::ReferenceConfirmed => {
@@ -124,7 +126,7 @@ fn text(question: Question) -> &'static str {
         }
         Question::Sweep => {
             "Two more readings show whether family and slope are what the label says. A reference of its own for each \
-             tone is best: meters droop at low tones."
+             tone is best: meters droop at low tones. `strike 1 mistyped` strikes the first."
         }
         Question::Reason => "The record keeps it beside the verdict, for whoever looks at it later.",
         Question::Note => "Anything worth knowing later. Enter leaves it out.",

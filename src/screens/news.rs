@@ -3,8 +3,9 @@
 use super::findings::{explored, swept};
 use super::line::{Emphasis, Line, Screen};
 use super::plan::{plan, working};
-use super::reading::reading;
+use super::reading::{down_or_up, reading};
 use super::session::gain_voltage;
+use crate::corner::far_above;
 use crate::plan::{judging, planning};
 use crate::quantity::show;
 use crate::session::{LogEntry, PairEntry, Question, State};
@@ -14,6 +15,7 @@ pub fn news(state: &State, entry: &LogEntry, show_working: bool, screen: Screen)
     match entry {
         LogEntry::Answer(answer) => match answer.question {
             Question::Load => gain_voltage(state, screen),
+            Question::Tone => tone_warning(state, screen),
             Question::Explore if state.explored_alone() => explored(state, screen),
             Question::Sweep => swept(state, screen),
             _ => vec![],
@@ -32,13 +34,15 @@ pub fn news(state: &State, entry: &LogEntry, show_working: bool, screen: Screen)
         LogEntry::Reading(_) => {
             let mut lines = reading(state, screen);
             if show_working {
-                lines.extend(last_working(state, screen));
+                lines.extend(working_of_last(state, screen));
             }
             lines
         }
         LogEntry::Strike(strike) => {
             let mut lines = vec![Line::empty(), Line::plain(format!("Reading {} is struck.", strike.number))];
-            lines.extend(reading(state, screen));
+            if strike.question == Question::Reading {
+                lines.extend(reading(state, screen));
+            }
             lines
         }
         LogEntry::Explore(pair) | LogEntry::Sweep(pair) => vec![pair_line(state, pair)],
@@ -48,23 +52,39 @@ pub fn news(state: &State, entry: &LogEntry, show_working: bool, screen: Screen)
     }
 }
 
-/// The working of the last reading that counts.
-pub fn last_working(state: &State, screen: Screen) -> Vec<Line> {
-    match (state.plan(), state.last_reading()) {
-        (Some(plan), Some(taken)) => {
-            let mut lines = vec![Line::empty()];
-            lines.extend(working(&judging(plan, &taken.judged), screen));
-            lines
-        }
-        _ => vec![Line::plain("There is no reading to work out yet.")],
+/// The working of the last reading that counts; before the first one, that of the target.
+pub fn all_working(state: &State, screen: Screen) -> Vec<Line> {
+    match state.plan() {
+        Some(made) if state.last_reading().is_none() => working(&planning(made), screen),
+        Some(_) => working_of_last(state, screen),
+        None => vec![Line::plain("There is nothing to work out yet.")],
     }
+}
+
+fn working_of_last(state: &State, screen: Screen) -> Vec<Line> {
+    let (Some(plan), Some(taken)) = (state.plan(), state.last_reading()) else {
+        return vec![];
+    };
+    let mut lines = vec![Line::empty()];
+    lines.extend(working(&judging(plan, &taken.judged), screen));
+    lines
+}
+
+/// A tone that says too little is named as soon as it is chosen.
+fn tone_warning(state: &State, screen: Screen) -> Vec<Line> {
+    let (Some(filter), Some(corner), Some(tone)) = (state.alignment(None), state.corner(), state.tone()) else {
+        return vec![];
+    };
+    far_above(filter, tone, corner.corner())
+        .map(|warning| screen.item("! ", Emphasis::Warn, &warning))
+        .unwrap_or_default()
 }
 
 fn pair_line(state: &State, pair: &PairEntry) -> Line {
     let step = state.meter().unwrap_or(crate::meter::MeterSpec::USUAL).resolution;
     let reference = pair.reference_v.map_or(String::new(), |volts| format!(" of {}", show::volts(volts, step)));
     let against = pair.reference_v.or(state.reference().map(|reference| reference.reading.volts));
-    let down = against.map_or(String::new(), |volts| format!(", {} down", show::decibels(pair.volts.down_from(volts))));
+    let down = against.map_or(String::new(), |volts| format!(", {}", down_or_up(pair.volts.down_from(volts))));
     Line::plain(format!(
         "  {}  {}{reference} at {}{down}",
         pair.number,

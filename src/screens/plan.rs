@@ -36,7 +36,13 @@ pub fn plan(plan: &Plan, screen: Screen) -> Vec<Line> {
     ));
     lines.extend(screen.row(
         "turn until",
-        &format!("{}, which is {} down", show::volts(setting.target, step), show::decibels(setting.down)),
+        &format!(
+            "{}, which is {} x {:.3}: {} down",
+            show::volts(setting.target, step),
+            show::volts(plan.true_reference, step),
+            setting.target.over(plan.true_reference),
+            show::decibels(setting.down)
+        ),
     ));
     lines.extend(screen.row("window", &window_text(plan)));
     lines.extend(screen.row("accept", &accept_text(setting.accept, plan)));

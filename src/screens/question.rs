@@ -3,6 +3,7 @@
 use super::closing::put_back;
 use super::line::{Emphasis, Line, Screen};
 use crate::filter::Family;
+use crate::meter::Verdict;
 use crate::plan::Plan;
 use crate::quantity::text::visible;
 use crate::quantity::{Hertz, entry, ranges, show};
@@ -29,9 +30,11 @@ fn put(state: &State, ask: &Ask, screen: Screen) -> Vec<Line> {
         Question::ReferenceConfirmed => high_reference(state, screen),
         Question::Reference => reference(state, screen),
         Question::Family => family(state, screen),
+        Question::Reason => reason(state, screen),
         Question::Rule => rule(state, screen),
         Question::Accept => accept(state, screen),
         Question::Reading if state.has_begun(Question::Reading) => vec![Line::empty()],
+        Question::Reading => knob(state, screen),
         list if list.repeats() && state.has_begun(list) => vec![],
         Question::Sweep => sweep(state, screen),
         question => {
@@ -88,16 +91,16 @@ fn purpose(question: Question) -> &'static str {
         Question::RatedPower => "The amplifier's rated power in W, to set the gain by; or `unknown`.",
         Question::Load => "The load in ohm; or `unknown`.",
         Question::Explore => {
-            "Find the family: knob in mid-travel, a reading at each of two or three tones an octave apart, as \
-             TONE=VOLTS/REFERENCE. Enter ends the list."
+            "Find the family: knob in mid-travel and left there, a reading at each of two or three tones, one near the \
+             corner and one an octave lower, as TONE=VOLTS/REFERENCE. Enter ends the list."
         }
-        Question::Reading => "Turn the knob and type what the meter shows. `?` lists what else can be typed.",
-        Question::Reason => "Why may it stay as it is?",
         Question::Note => "A note for the record.",
         Question::SignOff => "Sign off: type your name.",
         Question::Caution
         | Question::Family
         | Question::Rule
+        | Question::Reading
+        | Question::Reason
         | Question::ReferenceConfirmed
         | Question::Reference
         | Question::Accept
@@ -109,8 +112,7 @@ fn family(state: &State, screen: Screen) -> Vec<Line> {
     let text = match state.slope().flatten() {
         None => "The filter's family: with the slope, it is found out by readings (`unknown`).".to_owned(),
         Some(slope) => {
-            let words: Vec<&str> =
-                Family::ALL.into_iter().filter(|family| family.has(slope)).map(Family::word).chain([UNKNOWN]).collect();
+            let words: Vec<&str> = Family::at(slope).map(Family::word).chain([UNKNOWN]).collect();
             format!("The filter's family. At {slope}: {}.", show::list_or(&words))
         }
     };
@@ -159,7 +161,36 @@ fn reference(state: &State, screen: Screen) -> Vec<Line> {
         Emphasis::Strong,
         &format!("Play {tone} with {filter}. Bring the level to a low, round reading, then leave it alone."),
     ));
-    lines.extend(screen.paragraph(0, Emphasis::Plain, "What does the meter read, in V? This is the reference."));
+    let held = if state.range_held() == Some(true) { " Hold the meter on this range." } else { "" };
+    let text = format!("What does the meter read, in V? This is the reference.{held}");
+    lines.extend(screen.paragraph(0, Emphasis::Plain, &text));
+    lines
+}
+
+fn knob(state: &State, screen: Screen) -> Vec<Line> {
+    let filter = match state.mark() {
+        None => "Switch the filter in and leave the level alone.",
+        Some(_) => "Leave the level alone.",
+    };
+    let mut lines = vec![Line::empty()];
+    lines.extend(screen.paragraph(
+        0,
+        Emphasis::Strong,
+        &format!("{filter} Turn the knob and type what the meter shows; `?` lists what else can be typed."),
+    ));
+    lines
+}
+
+fn reason(state: &State, screen: Screen) -> Vec<Line> {
+    let mut why = vec![];
+    if let Some(taken) = state.last_reading().filter(|taken| taken.judged.verdict != Verdict::Inside) {
+        why.push(format!("The accepted reading is {}.", taken.judged.verdict));
+    }
+    if state.filter_is_another() {
+        why.push("The sweep says that the filter is another.".to_owned());
+    }
+    let mut lines = vec![Line::empty()];
+    lines.extend(screen.paragraph(0, Emphasis::Plain, &format!("{} Why may it stay as it is?", why.join(" "))));
     lines
 }
 
@@ -168,7 +199,7 @@ fn accept(state: &State, screen: Screen) -> Vec<Line> {
     if let (Some(taken), Some(plan)) = (state.last_reading(), state.plan()) {
         let step = plan.inputs.meter.resolution;
         let verdict = taken.judged.verdict;
-        let reason = if verdict == crate::meter::Verdict::Inside { "" } else { " Accepting it needs a reason." };
+        let reason = if verdict == Verdict::Inside { "" } else { " Accepting it needs a reason." };
         lines.extend(screen.paragraph(
             0,
             Emphasis::Strong,
@@ -180,7 +211,7 @@ fn accept(state: &State, screen: Screen) -> Vec<Line> {
             ),
         ));
     }
-    lines.extend(screen.paragraph(0, Emphasis::Plain, "`yes`, or `no` for another turn of the knob."));
+    lines.extend(screen.paragraph(0, Emphasis::Plain, "`yes`; or `no`, or a reading, for another turn of the knob."));
     lines
 }
 

@@ -6,11 +6,15 @@ use super::line::{Emphasis, Line, Screen};
 use crate::filter::Corners;
 use crate::meter::{AcceptZone, Verdict};
 use crate::plan::{Judged, Plan};
-use crate::quantity::{Decibels, Hertz, Percent, show};
+use crate::quantity::{Decibels, Hertz, show};
 use crate::session::{State, Taken};
 
 /// Columns of the gauge at most.
 const GAUGE: usize = 64;
+/// Less than this taken off may be nothing at all.
+const UNTOUCHED: Decibels = Decibels::new(0.2);
+/// Repeats or a span that spread by more than this share were hardly read at one setting of the knob.
+const UNSETTLED: f64 = 0.02;
 /// What is left is compared with the last turn up to so many times that turn.
 const MOST_TURN: f64 = 4.0;
 /// A reading this much above the true reference is more likely a slip than a filter.
@@ -25,19 +29,22 @@ pub fn reading(state: &State, screen: Screen) -> Vec<Line> {
     let verdict = judged.verdict;
     let emphasis = if verdict == Verdict::Inside { Emphasis::Good } else { Emphasis::Warn };
     let mut lines = vec![];
-    let large = if screen.is_plain() { None } else { banner(verdict.word(), screen.width()) };
-    match large {
-        Some(rows) => {
-            lines.push(Line::empty());
-            lines.extend(rows.into_iter().map(|text| Line { text, emphasis }));
-        }
-        None => lines.push(Line { text: verdict.word().to_uppercase(), emphasis }),
+    let call = call(plan, taken);
+    if !screen.is_plain()
+        && let Some(rows) = banner(call.large, screen.width())
+    {
+        lines.push(Line::empty());
+        lines.extend(rows.into_iter().map(|text| Line { text, emphasis }));
+        lines.push(Line::empty());
     }
-    lines.push(Line::empty());
-    let slip = slip(plan, taken);
-    lines.extend(screen.paragraph(0, Emphasis::Strong, &slip.unwrap_or_else(|| what_to_do(plan, judged))));
+    let text = format!("{}: {}", verdict.word().to_uppercase(), call.why);
+    lines.extend(screen.paragraph(0, if screen.is_plain() { emphasis } else { Emphasis::Strong }, &text));
     lines.extend(screen.paragraph(0, Emphasis::Plain, &levels(plan, taken)));
     lines.extend(screen.paragraph(0, Emphasis::Plain, &corner(plan, judged)));
+    if judged.reading.spread.over(judged.reading.volts) > UNSETTLED {
+        let text = "These numbers lie far apart: read again once the display has settled.";
+        lines.extend(screen.paragraph(0, Emphasis::Warn, text));
+    }
     if let Some(trend) = trend(state, plan) {
         lines.extend(screen.paragraph(0, Emphasis::Plain, &trend));
     }
@@ -56,19 +63,61 @@ pub fn reading(state: &State, screen: Screen) -> Vec<Line> {
     lines
 }
 
-fn what_to_do(plan: &Plan, judged: &Judged) -> String {
+/// What to do, in large letters, and why.
+struct Call {
+    large: &'static str,
+    why: String,
+}
+
+fn call(plan: &Plan, taken: &Taken) -> Call {
+    let judged = &taken.judged;
+    let step = plan.inputs.meter.resolution;
+    let (reading, reference) = (judged.reading.volts, plan.true_reference);
+    let call = |large, why: &str| Call { large, why: why.to_owned() };
+    // On a hump more volts than the reference are no slip, as long as some corner leaves them.
+    if judged.corners == Corners::None && reading.over(reference) >= SLIP {
+        return Call {
+            large: "CHECK",
+            why: format!(
+                "check this reading before you turn. {} is well above the reference of {}. Mistyped, another range, the \
+                 level moved? `strike {} why` strikes it.",
+                show::volts(reading, step),
+                show::volts(reference, step),
+                taken.number
+            ),
+        };
+    }
+    if judged.corners == Corners::None || (plan.inputs.reference.mark.is_none() && is_untouched(judged)) {
+        return call("TURN UP", "turn the corner up; nothing is taken off yet. Is the filter switched in?");
+    }
     match judged.verdict {
-        Verdict::Above => "TURN THE CORNER UP: too many volts, the corner is too low.".to_owned(),
-        Verdict::Below => "TURN THE CORNER DOWN: too few volts, the corner is too high.".to_owned(),
-        Verdict::Inside => "LEAVE IT: the reading stands in the accept zone.".to_owned(),
+        Verdict::Above => call("TURN UP", "too many volts, the corner is too low: turn the corner up."),
+        Verdict::Below => call("TURN DOWN", "too few volts, the corner is too high: turn the corner down."),
+        Verdict::Inside => call("LEAVE IT", "the reading stands in the accept zone: leave the knob."),
         Verdict::Borderline if judged.accept == AcceptZone::Empty => {
-            "AS GOOD AS THIS METER CAN TELL: in the window, where no reading can be sure.".to_owned()
+            call("LEAVE IT", "in the window, which is as good as this meter can tell: leave the knob.")
+        }
+        Verdict::Borderline if is_near(plan, judged) => {
+            call("HOLD", "near the target, but the digits hunt too widely to be sure: hold still and type them again.")
+        }
+        Verdict::Borderline if reading > plan.setting.target => {
+            call("A BIT UP", "in the window, but the meter cannot be sure of it: turn the corner up a touch.")
         }
         Verdict::Borderline => {
-            let way = if judged.reading.volts > plan.setting.target { "up" } else { "down" };
-            format!("A TOUCH {}: in the window, but the meter cannot be sure of it.", way.to_uppercase())
+            call("A BIT DOWN", "in the window, but the meter cannot be sure of it: turn the corner down a touch.")
         }
     }
+}
+
+/// Whether so little is taken off that the filter may not be in at all.
+fn is_untouched(judged: &Judged) -> bool {
+    judged.verdict == Verdict::Above && judged.down < UNTOUCHED
+}
+
+/// Whether a reading is nearer to the target than the guard band is wide: then no turn helps.
+fn is_near(plan: &Plan, judged: &Judged) -> bool {
+    let off = (judged.reading.volts.volts() - plan.setting.target.volts()).abs();
+    off < plan.inputs.guard_band(plan.setting.target, judged.reading.spread).volts()
 }
 
 fn levels(plan: &Plan, taken: &Taken) -> String {
@@ -85,7 +134,7 @@ fn levels(plan: &Plan, taken: &Taken) -> String {
 }
 
 /// A level below the reference is down, one above it is up.
-fn down_or_up(level: Decibels) -> String {
+pub(super) fn down_or_up(level: Decibels) -> String {
     if level.db() < 0.0 {
         format!("{} up", show::decibels(Decibels::new(-level.db())))
     } else {
@@ -97,14 +146,14 @@ fn corner(plan: &Plan, judged: &Judged) -> String {
     let wanted = plan.inputs.corner.corner();
     match judged.corners {
         Corners::One(corner) => {
-            let off = Percent::new((corner.hz() / wanted.hz() - 1.0) * 100.0);
+            let off = (corner.hz() / wanted.hz() - 1.0) * 100.0;
             let uncertainty =
                 judged.corner_uncertainty.map_or(String::new(), |u| format!(" +- {:.1}", u.hz().max(0.05)));
             format!(
-                "corner now {:.1}{uncertainty} Hz, wanted {} ({} off)",
+                "corner now {:.1}{uncertainty} Hz, wanted {} ({:+.2} % off)",
                 corner.hz(),
                 show::hertz(wanted),
-                show::signed_percent(off)
+                off + 0.0
             )
         }
         Corners::Two(low, high) => format!(
@@ -144,22 +193,4 @@ fn trend(state: &State, plan: &Plan) -> Option<String> {
         let left = if share < 1.0 { format!("{:.0} %", share * 100.0) } else { format!("{share:.1} times") };
         Some(format!("The right way: about {left} of that turn is left."))
     }
-}
-
-/// A reading that no filter explains: doubt it before the knob is turned by it.
-fn slip(plan: &Plan, taken: &Taken) -> Option<String> {
-    let step = plan.inputs.meter.resolution;
-    let volts = taken.judged.reading.volts;
-    // On a hump more volts than the reference are no slip, as long as some corner leaves them.
-    let has_corner = taken.judged.corners != Corners::None;
-    if has_corner || volts.over(plan.true_reference) < SLIP {
-        return None;
-    }
-    Some(format!(
-        "CHECK THIS READING: {} is well above the reference of {}. Mistyped, another range, the level moved? `strike {} \
-         why` strikes it.",
-        show::volts(volts, step),
-        show::volts(plan.true_reference, step),
-        taken.number
-    ))
 }

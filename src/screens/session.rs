@@ -3,9 +3,10 @@
 use super::line::{Emphasis, Line, Screen};
 use super::plan::plan;
 use super::reading::reading;
+use crate::plan::HAZARDOUS;
 use crate::quantity::show;
 use crate::quantity::text::visible;
-use crate::session::{Question, State};
+use crate::session::{Known, Question, State};
 
 /// The first lines of a session.
 pub fn opening(screen: Screen) -> Vec<Line> {
@@ -39,7 +40,18 @@ pub fn recap(state: &State, dropped_bytes: u64, screen: Screen) -> Vec<Line> {
         lines.extend(plan(made, screen));
     }
     if state.last_reading().is_some() {
-        lines.extend(reading(state, screen));
+        lines.push(Line::empty());
+        lines.extend(reading(state, Screen::new(screen.width(), true)));
+    }
+    if let Some(made) = state.plan() {
+        let with = if state.mark().is_some() { "the knob at its mark" } else { "the filter out" };
+        let text = format!(
+            "Is the level as it was? At {} with {with} the meter must read {} again; if it does not, `< reference` takes \
+             what it reads now.",
+            show::tone(made.inputs.tone),
+            show::volts(made.inputs.reference.reading.volts, made.inputs.meter.resolution)
+        );
+        lines.extend(screen.item("! ", Emphasis::Warn, &text));
     }
     if state.accepted() {
         lines.push(Line::strong("This setting was accepted."));
@@ -47,29 +59,47 @@ pub fn recap(state: &State, dropped_bytes: u64, screen: Screen) -> Vec<Line> {
     lines
 }
 
-/// The answers that were taken from last time, in one paragraph.
-pub fn as_last_time(taken: &[(Question, String)], screen: Screen) -> Vec<Line> {
-    let items: Vec<String> = taken.iter().map(|(question, typed)| format!("{question} {}", visible(typed))).collect();
+/// The answers that were taken without asking, in one paragraph. A tone that follows from its corner is left to the plan.
+pub fn taken(taken: &[(Question, String, Known)], screen: Screen) -> Vec<Line> {
+    let items: Vec<String> = taken
+        .iter()
+        .filter(|(question, ..)| *question != Question::Tone)
+        .map(|(question, typed, _)| format!("{question} {}", visible(typed)))
+        .collect();
+    let Some((first, ..)) = taken.first().filter(|_| !items.is_empty()) else {
+        return vec![];
+    };
+    let from = if taken.iter().all(|(.., known)| *known == Known::Before) {
+        "As before"
+    } else {
+        "As last time with this gear"
+    };
     let mut lines = vec![Line::empty()];
-    lines.extend(screen.paragraph(0, Emphasis::Plain, &format!("As last time with this gear: {}.", items.join(", "))));
-    let example = taken.first().map_or("meter", |(question, _)| question.word());
-    lines.extend(screen.paragraph(0, Emphasis::Faint, &format!("`< {example}` goes back to one of them.")));
+    lines.extend(screen.paragraph(0, Emphasis::Plain, &format!("{from}: {}.", items.join(", "))));
+    lines.extend(screen.paragraph(0, Emphasis::Faint, &format!("`< {first}` goes back to one of them.")));
     lines
 }
 
 /// The voltage for the gain, once rated power and load are answered.
 pub fn gain_voltage(state: &State, screen: Screen) -> Vec<Line> {
     let text = match (state.rated_power(), state.load()) {
-        (Some(power), Some(load)) => format!(
-            "Gain first: with the filter out, turn the gain until the output reads {:.1} V, which is sqrt({} x {}). Then \
-             bring the level down for the filter work.",
-            power.voltage_across(load).volts(),
-            show::watts(power),
-            show::ohms(load)
-        ),
-        _ => "Gain first: the output voltage for a rated power is sqrt(power x load), from the maker's manual. Then \
-              bring the level down for the filter work."
-            .to_owned(),
+        (Some(power), Some(load)) => {
+            let volts = power.voltage_across(load);
+            let hazard = if volts > HAZARDOUS { " That is hazardous to touch." } else { "" };
+            format!(
+                "Gain first, speakers still disconnected: play the tone that the maker's manual names, the filter out, \
+                 and turn the gain until the output reads {:.1} V, which is sqrt({} x {}).{hazard} Then bring the level \
+                 down for the filter work.",
+                volts.volts(),
+                show::watts(power),
+                show::ohms(load)
+            )
+        }
+        _ => {
+            "Gain first, speakers still disconnected: the output voltage for a rated power is sqrt(power x load), from \
+              the maker's manual. Then bring the level down for the filter work."
+                .to_owned()
+        }
     };
     let mut lines = vec![Line::empty()];
     lines.extend(screen.paragraph(0, Emphasis::Strong, &text));
@@ -86,7 +116,7 @@ pub fn stopped(state: &State, resume: &str, screen: Screen) -> Vec<Line> {
         Emphasis::Strong,
         &format!("Stopped. The session is kept{held}; nothing that was logged is lost. Turn the level down."),
     ));
-    lines.push(Line::plain("Go on with:"));
+    lines.push(Line::plain("Start the program again and it is offered, or go on with:"));
     lines.push(Line::plain(format!("  {resume}")));
     lines
 }
@@ -111,7 +141,8 @@ pub fn unfinished(sessions: &[Unfinished<'_>], elsewhere: usize, screen: Screen)
     lines.extend(screen.paragraph(
         0,
         Emphasis::Plain,
-        "A number takes one up again, `away` and a number puts it away for good. Enter starts a new session.",
+        "A number takes one up again, Enter the first; `new` starts a new session. `away` and a number moves one out of \
+         this list, into the store's folder `away`.",
     ));
     lines
 }

@@ -5,7 +5,7 @@
 
 use super::entry::{EntryMode, LogEntry};
 use super::question::Question;
-use super::state::{Given, State, Taken};
+use super::state::{Given, Listed, State, Taken};
 use super::words::Answer;
 use crate::corner::Reading;
 use crate::quantity::Refusal;
@@ -37,10 +37,22 @@ impl State {
                 self.readings.push(Taken { number: reading.number, judged, struck: false });
             }
             LogEntry::Strike(strike) => {
-                if let Some(taken) = self.readings.iter_mut().find(|taken| taken.number == strike.number) {
-                    taken.struck = true;
+                let listed = |list: &mut Vec<Listed>| {
+                    list.iter_mut()
+                        .filter(|listed| listed.number == strike.number)
+                        .for_each(|listed| listed.struck = true);
+                };
+                match strike.question {
+                    Question::Explore => listed(&mut self.explored),
+                    Question::Sweep => listed(&mut self.swept),
+                    _ => self
+                        .readings
+                        .iter_mut()
+                        .filter(|taken| taken.number == strike.number)
+                        .for_each(|taken| taken.struck = true),
                 }
-                self.set_aside_after(Question::Reading);
+                self.answers.remove(&strike.question);
+                self.set_aside_after(strike.question);
             }
             LogEntry::Accept(accept) => {
                 self.set_aside_after(Question::Reading);
@@ -52,18 +64,18 @@ impl State {
                 let pair_read = self.pair(Question::Explore, &pair.typed)?;
                 self.answers.remove(&Question::Explore);
                 self.set_aside_after(Question::Explore);
-                self.explored.push(pair_read);
+                self.explored.push(Listed { number: pair.number, pair: pair_read, struck: false });
                 self.explore_count = pair.number;
             }
             LogEntry::Sweep(pair) => {
                 let pair_read = self.pair(Question::Sweep, &pair.typed)?;
                 self.answers.remove(&Question::Sweep);
                 self.set_aside_after(Question::Sweep);
-                self.swept.push(pair_read);
+                self.swept.push(Listed { number: pair.number, pair: pair_read, struck: false });
                 self.sweep_count = pair.number;
             }
             LogEntry::Note(note) => {
-                if self.next() == Some(Question::Note) {
+                if note.question == Question::Note {
                     let answer = Answer::Text(note.text.clone());
                     self.answers.insert(Question::Note, Given { typed: note.text.clone(), answer, default: false });
                 }
@@ -99,9 +111,7 @@ impl State {
     fn set_aside_from(&mut self, first: Question) {
         let caution = self.answers.remove(&Question::Caution);
         for (question, given) in self.answers.split_off(&first) {
-            if !given.default {
-                self.set_aside.insert(question, given.typed);
-            }
+            self.set_aside.insert(question, (!given.default).then_some(given.typed));
         }
         if let Some(caution) = caution {
             self.answers.insert(Question::Caution, caution);

@@ -2,6 +2,17 @@
 
 use super::question::Question;
 
+/// Where a default comes from that need not be asked for again.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Known {
+    /// It must be asked for.
+    No,
+    /// The gear is known, and this was its answer last time.
+    LastTime,
+    /// It was answered in this session, before an earlier answer was changed.
+    Before,
+}
+
 /// A question that waits for its answer.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Ask {
@@ -9,8 +20,8 @@ pub struct Ask {
     pub question: Question,
     /// The default as it would be typed; `None` where there must be an answer.
     pub default: Option<String>,
-    /// Whether the gear is known and the default is what was answered for it last time.
-    pub known: bool,
+    /// Whether the default need not be asked for again, and where it comes from.
+    pub known: Known,
     /// Whether the operator came back to it.
     pub revisited: bool,
 }

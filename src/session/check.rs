@@ -6,10 +6,10 @@ use super::entry::{
 };
 use super::moment::Moment;
 use super::question::Question;
-use super::state::State;
+use super::state::{Listed, State};
 use super::words::{Answer, DONE, NONE, NOT_NAMED, OWN, UNKNOWN, choose};
 use crate::corner::{Mark, Pair, Reading, Reference};
-use crate::filter::{Family, Rule};
+use crate::filter::{Alignment, Family, Rule};
 use crate::meter::{MeterSpec, Tolerance};
 use crate::plan::{Inputs, Plan};
 use crate::quantity::entry::{self, Typed};
@@ -18,6 +18,8 @@ use crate::quantity::text::{NAME_MAX, NOTE_MAX, accept_line};
 use crate::quantity::{Hertz, Refusal, Volts, show};
 
 const YES_NO: [&str; 2] = ["yes", "no"];
+/// The most readings that a list takes: far more than a knob needs, and far fewer than a record could not hold.
+const MOST_READINGS: usize = 5000;
 /// The word that strikes a reading.
 const STRIKE: &str = "strike";
 /// The fewest exploring readings that can tell anything.
@@ -41,8 +43,8 @@ impl State {
             Question::Tone => format!("{} Hz", self.default_tone()?.hz()),
             Question::Tolerance => "3 %".to_owned(),
             Question::RatedPower | Question::Load => UNKNOWN.to_owned(),
-            Question::Explore if !self.explored.is_empty() => DONE.to_owned(),
-            Question::Sweep if !self.swept.is_empty() => DONE.to_owned(),
+            Question::Explore if self.has_begun(Question::Explore) => DONE.to_owned(),
+            Question::Sweep if self.has_begun(Question::Sweep) => DONE.to_owned(),
             Question::Explore | Question::Sweep | Question::Note => NONE.to_owned(),
             _ => return None,
         })
@@ -74,8 +76,9 @@ impl State {
             Question::Reference => self.judge_reference(typed, at),
             Question::Reading => self.judge_reading(typed, at),
             Question::Accept => self.judge_accept(typed, at),
+            Question::Explore | Question::Sweep if strike(typed).is_some() => self.judge_strike(question, typed, at),
             Question::Explore | Question::Sweep if !ends_a_list(typed) => self.judge_pair(question, typed, at),
-            Question::Note if typed.trim() != NONE => self.judge_note(typed, at),
+            Question::Note if typed.trim() != NONE => self.judge_note(question, typed, at),
             _ => {
                 self.answer(question, typed)?;
                 Ok(LogEntry::Answer(AnswerEntry { at, question, typed: typed.trim().to_owned(), default }))
@@ -98,12 +101,12 @@ impl State {
         Err(Refusal::new(question.word(), typed, problem, accepted))
     }
 
-    /// A note, wherever the session stands.
+    /// A note, at whatever question the session stands.
     ///
     /// # Errors
     /// Where it is empty, too long or holds what cannot be seen.
-    pub fn judge_note(&self, typed: &str, at: Moment) -> Result<LogEntry, Refusal> {
-        Ok(LogEntry::Note(NoteEntry { at, text: accept_line("note", typed, NOTE_MAX)? }))
+    pub fn judge_note(&self, question: Question, typed: &str, at: Moment) -> Result<LogEntry, Refusal> {
+        Ok(LogEntry::Note(NoteEntry { at, question, text: accept_line("note", typed, NOTE_MAX)? }))
     }
 
     /// What an answer to a question without an entry of its own means.
@@ -142,9 +145,11 @@ impl State {
             Question::Accept => word(&YES_NO),
             Question::Explore => self.end_of_exploring(typed),
             Question::Sweep => Ok(Answer::Word(DONE)),
-            Question::Reference | Question::Reading => {
-                entry::parse_repeats_or_span(typed, &ranges::READING.named(field))
-                    .map(|typed| Answer::Number(typed.middle()))
+            Question::Reference => {
+                entry::parse_repeats_or_span(typed, &ranges::REFERENCE).map(|typed| Answer::Number(typed.middle()))
+            }
+            Question::Reading => {
+                entry::parse_repeats_or_span(typed, &ranges::READING).map(|typed| Answer::Number(typed.middle()))
             }
         }
     }
@@ -165,14 +170,10 @@ impl State {
             .map(Family::word)
             .chain([UNKNOWN])
             .collect();
-        // What the trade writes for them.
-        let spelled = match typed.trim().to_lowercase().as_str() {
-            "lr" => Family::LinkwitzRiley.word(),
-            "bw" => Family::Butterworth.word(),
-            _ => typed,
-        };
+        let named = Family::from_word(typed);
+        let spelled = named.map_or(typed, |family| family.word());
         choose(Question::Family.word(), spelled, &words).map(Answer::Word).map_err(|mut refusal| {
-            if let Some(family) = Family::ALL.into_iter().find(|family| family.word() == typed.trim().to_lowercase()) {
+            if let Some(family) = named {
                 refusal.problem = match slope {
                     Some(slope) => format!("does not exist at {slope}"),
                     None => format!("cannot be told without its slope; {family} needs one"),
@@ -225,15 +226,17 @@ impl State {
     /// The end of the exploring readings: none, or enough of them.
     fn end_of_exploring(&self, typed: &str) -> Result<Answer, Refusal> {
         let field = Question::Explore.word();
-        let tones = self.explored.iter().filter(|pair| pair.tone != self.explored[0].tone).count() + 1;
+        let explored = self.explored();
         let enough = format!("{EXPLORE_AT_LEAST} tones or more, as TONE=VOLTS or TONE=VOLTS/REFERENCE");
-        if self.explored.is_empty() {
+        if explored.is_empty() {
             return match self.slope() {
-                Some(None) => Err(Refusal::new(field, typed, "leaves both family and slope unknown", enough)),
+                Some(None) => {
+                    Err(Refusal::new(field, typed, "ends the list, but family and slope are unknown", enough))
+                }
                 _ => Ok(Answer::Word(DONE)),
             };
         }
-        if tones < EXPLORE_AT_LEAST {
+        if !crate::corner::several_tones(&explored) {
             return Err(Refusal::new(field, typed, "comes after one tone, which fits every family", enough));
         }
         match self.explored_alone().then(|| self.explored_fit(None)).flatten() {
@@ -281,13 +284,24 @@ impl State {
         if let Some(guess) = self.guessed() {
             plan.warnings.insert(0, crate::plan::family_guess(guess, inputs.corner.corner(), inputs.tone));
         }
+        if let Some(Ok(fit)) = self.explored_fit(Some(reading)) {
+            let taken = inputs.alignment;
+            let open: Vec<Alignment> = [fit.alignment]
+                .into_iter()
+                .chain(fit.alternatives.iter().filter(|other| !other.told_apart).map(|other| other.alignment))
+                .filter(|other| *other != taken)
+                .collect();
+            let warning = crate::plan::still_open(taken, &open, inputs.corner.corner(), inputs.tone);
+            plan.warnings.splice(0..0, warning);
+        }
         Ok(plan)
     }
 
     fn judge_reading(&self, typed: &str, at: Moment) -> Result<LogEntry, Refusal> {
-        if typed.trim_start().to_lowercase().starts_with(STRIKE) {
-            return self.judge_strike(typed, at);
+        if strike(typed).is_some() {
+            return self.judge_strike(Question::Reading, typed, at);
         }
+        check_count(Question::Reading, typed, self.readings.len())?;
         let Some(plan) = &self.plan else {
             return Err(Refusal::new("reading", typed, "comes before the reference", "the questions in order"));
         };
@@ -307,23 +321,30 @@ impl State {
         }))
     }
 
-    fn judge_strike(&self, typed: &str, at: Moment) -> Result<LogEntry, Refusal> {
+    fn judge_strike(&self, question: Question, typed: &str, at: Moment) -> Result<LogEntry, Refusal> {
         let accepted = "`strike`, the number of a reading, and why: `strike 2 mistyped`";
-        let refuse = |problem: String| Refusal::new("reading", typed, problem, accepted);
-        let words = typed.trim()[STRIKE.len()..].trim();
+        let refuse = |problem: String| Refusal::new(question.word(), typed, problem, accepted);
+        let words = strike(typed).unwrap_or_default();
         let (number, reason) = words.split_once(char::is_whitespace).unwrap_or((words, ""));
         let number: u32 = number.parse().map_err(|_| refuse("does not say which reading to strike".to_owned()))?;
-        match self.readings.iter().find(|taken| taken.number == number) {
-            None => {
-                return Err(refuse(format!("names a reading that was not taken: there are {}", self.readings.len())));
+        let listed = |list: &[Listed]| list.iter().find(|listed| listed.number == number).map(|listed| listed.struck);
+        let struck = match question {
+            Question::Explore => listed(&self.explored),
+            Question::Sweep => listed(&self.swept),
+            _ => self.readings.iter().find(|taken| taken.number == number).map(|taken| taken.struck),
+        };
+        match struck {
+            None => return Err(refuse("names a reading that was not taken".to_owned())),
+            Some(true) => {
+                return Err(refuse("names a reading that is struck already; type it again to take it back".to_owned()));
             }
-            Some(taken) if taken.struck => return Err(refuse("names a reading that is struck already".to_owned())),
-            Some(_) => {}
+            Some(false) => {}
         }
         if reason.trim().is_empty() {
             return Err(refuse("does not say why".to_owned()));
         }
-        Ok(LogEntry::Strike(StrikeEntry { at, number, reason: accept_line("reading", reason, NOTE_MAX)? }))
+        let reason = accept_line(question.word(), reason, NOTE_MAX)?;
+        Ok(LogEntry::Strike(StrikeEntry { at, question, number, reason }))
     }
 
     fn judge_accept(&self, typed: &str, at: Moment) -> Result<LogEntry, Refusal> {
@@ -341,6 +362,7 @@ impl State {
     fn judge_pair(&self, question: Question, typed: &str, at: Moment) -> Result<LogEntry, Refusal> {
         let pair = self.pair(question, typed)?;
         let count = if question == Question::Explore { self.explore_count } else { self.sweep_count };
+        check_count(question, typed, count as usize)?;
         let entry = PairEntry {
             at,
             number: count + 1,
@@ -364,6 +386,22 @@ impl State {
             reference: reference.map(|text| reading(text, ranges::REFERENCE)).transpose()?,
         })
     }
+}
+
+/// What follows the word that strikes a reading; `None` where something else was typed.
+fn strike(typed: &str) -> Option<&str> {
+    let typed = typed.trim();
+    let (word, rest) = typed.split_once(char::is_whitespace).unwrap_or((typed, ""));
+    word.eq_ignore_ascii_case(STRIKE).then_some(rest.trim())
+}
+
+/// Refuses a reading where a list holds as many as a record is made for.
+fn check_count(question: Question, typed: &str, count: usize) -> Result<(), Refusal> {
+    if count < MOST_READINGS {
+        return Ok(());
+    }
+    let problem = format!("comes after {MOST_READINGS} readings, as many as one record takes");
+    Err(Refusal::new(question.word(), typed, problem, "the end of the list"))
 }
 
 /// Whether this ends a list of readings instead of adding to it.

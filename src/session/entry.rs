@@ -143,7 +143,10 @@ pub struct ReadingEntry {
 pub struct StrikeEntry {
     /// When.
     pub at: Moment,
-    /// Which reading.
+    /// In which list: `reading`, which is left out, `explore` or `sweep`.
+    #[serde(default = "reading", skip_serializing_if = "is_reading")]
+    pub question: Question,
+    /// Which of its readings.
     pub number: u32,
     /// Why.
     pub reason: String,
@@ -167,8 +170,27 @@ pub struct AcceptEntry {
 pub struct NoteEntry {
     /// When.
     pub at: Moment,
+    /// At which question it was typed: `note`, which is left out and whose answer it is, or another one.
+    #[serde(default = "note", skip_serializing_if = "is_note")]
+    pub question: Question,
     /// The note.
     pub text: String,
+}
+
+const fn reading() -> Question {
+    Question::Reading
+}
+
+fn is_reading(question: &Question) -> bool {
+    *question == Question::Reading
+}
+
+const fn note() -> Question {
+    Question::Note
+}
+
+fn is_note(question: &Question) -> bool {
+    *question == Question::Note
 }
 
 /// See [`LogEntry::Pause`].

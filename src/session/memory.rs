@@ -60,7 +60,7 @@ impl Memory {
             .into_iter()
             .filter(|question| question.is_gear() && (meter_is_known || !question.is_of_meter()))
             .filter(|question| *question != Question::Tone || !state.is_default(Question::Tone))
-            .filter_map(|question| Some((question, state.typed(question)?)))
+            .filter_map(|question| Some((question, found_out(state, question).or_else(|| state.typed(question))?)))
             .collect();
         let gear = Gear {
             at,
@@ -109,6 +109,20 @@ impl Memory {
             }
             _ => None,
         }
+    }
+}
+
+/// Family and slope as exploring found them, where its readings tell every other filter apart.
+fn found_out(state: &State, question: Question) -> Option<String> {
+    let reference = state.reference().map(|reference| reference.reading);
+    let fit = state.explored_fit(reference)?.ok()?;
+    if fit.alternatives.iter().any(|other| !other.told_apart) {
+        return None;
+    }
+    match question {
+        Question::Family => Some(fit.alignment.family().word().to_owned()),
+        Question::Slope => Some(fit.alignment.slope().db_per_octave().to_string()),
+        _ => None,
     }
 }
 

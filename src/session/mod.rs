@@ -3,6 +3,7 @@
 //! [`State`] is a fold over [`LogEntry`]s; [`State::judge`] turns what an operator typed into the next entry or a
 //! refusal; [`run`] asks, judges, has the entry written, and only then applies it.
 
+mod answered;
 mod apply;
 mod ask;
 mod cautions;
@@ -18,7 +19,7 @@ mod state;
 mod sweep;
 mod words;
 
-pub use ask::Ask;
+pub use ask::{Ask, Known};
 pub use cautions::{CAUTIONS, MUCH_POWER, UNDERSTOOD, caution_text, high_reference_caution};
 pub use entry::{
     AcceptEntry, AnswerEntry, CautionEntry, EntryMode, LogEntry, NoteEntry, PairEntry, PauseEntry, ReadingEntry,
@@ -30,6 +31,6 @@ pub use ports::{Clock, Journal, NotKept, Operator, Reply, Stop};
 pub use question::Question;
 pub use replay::{NotReplayed, replay};
 pub use runner::{Desk, run};
-pub use state::{Opened, State, Taken};
+pub use state::{Listed, Opened, State, Taken};
 pub use sweep::SweepSays;
 pub use words::{Answer, DONE, NONE, OWN, UNKNOWN};

@@ -12,6 +12,8 @@ use crate::quantity::Refusal;
 pub enum Reply {
     /// An answer, as typed.
     Typed(String),
+    /// An answer to another question that is open as well: a reading, where it is asked whether to accept.
+    TypedFor(Question, String),
     /// The default.
     Default,
     /// No more of a list: on to the next question.

@@ -52,11 +52,11 @@ fn judge_again(state: &State, entry: &LogEntry) -> Result<LogEntry, crate::quant
         LogEntry::Explore(given) => state.judge(Question::Explore, &given.typed, false, at),
         LogEntry::Reading(given) => state.judge(Question::Reading, &given.typed, false, at),
         LogEntry::Strike(given) => {
-            state.judge(Question::Reading, &format!("strike {} {}", given.number, given.reason), false, at)
+            state.judge(given.question, &format!("strike {} {}", given.number, given.reason), false, at)
         }
         LogEntry::Accept(given) => state.judge(Question::Accept, &given.typed, false, at),
         LogEntry::Sweep(given) => state.judge(Question::Sweep, &given.typed, false, at),
-        LogEntry::Note(given) => state.judge_note(&given.text, at),
+        LogEntry::Note(given) => state.judge_note(given.question, &given.text, at),
         LogEntry::Pause(_) | LogEntry::Resume(_) => Ok(entry.clone()),
     }
 }

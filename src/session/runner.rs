@@ -1,6 +1,6 @@
 //! The loop: ask, judge, keep, apply, tell.
 
-use super::ask::Ask;
+use super::ask::{Ask, Known};
 use super::entry::{LogEntry, PauseEntry};
 use super::memory::Memory;
 use super::ports::{Clock, Journal, Operator, Reply, Stop};
@@ -41,13 +41,14 @@ pub fn run(state: &mut State, desk: &mut Desk<'_>) -> Result<(), Stop> {
         let at = desk.clock.now();
         let judged = match &reply {
             Reply::Typed(typed) => state.judge(question, typed, false, at),
+            Reply::TypedFor(other, typed) => state.judge(*other, typed, false, at),
             Reply::Default => match &ask.default {
                 Some(default) => state.judge(question, default, true, at),
                 None => Err(unanswered(question)),
             },
             Reply::Note(text) => {
                 turned_to = Some(question).filter(|question| *question != Question::Note);
-                state.judge_note(text, at)
+                state.judge_note(question, text, at)
             }
             Reply::Done => match end_of_list(state, &ask) {
                 Ok(Ended::Next(next)) => {
@@ -91,7 +92,7 @@ impl Desk<'_> {
     /// The question with its default: what was set aside, else what is remembered, else the usual.
     fn ask(&self, state: &State, question: Question, revisited: bool) -> Ask {
         let usual = state.default_answer(question);
-        let plain = |default| Ask { question, default, known: false, revisited };
+        let plain = |default| Ask { question, default, known: Known::No, revisited };
         let Some(memory) = self.memory else {
             return plain(usual);
         };
@@ -99,12 +100,16 @@ impl Desk<'_> {
         if revisited && let Some(typed) = state.typed(question) {
             return plain(Some(typed));
         }
-        if let Some(typed) = state.set_aside.get(&question).filter(|typed| still_taken(typed)) {
-            return plain(Some(typed.clone()));
+        if let Some(set_aside) = state.set_aside.get(&question).filter(|_| !revisited) {
+            let default = set_aside.clone().filter(|typed| still_taken(typed)).or_else(|| usual.clone());
+            let is_safe = !question.guards() && !question.repeats() && question < Question::Reference;
+            let known = if is_safe && default.is_some() { Known::Before } else { Known::No };
+            return Ask { question, default, known, revisited };
         }
         match memory.recall(state, question).filter(|remembered| still_taken(&remembered.typed)) {
             Some(remembered) => {
-                Ask { question, default: Some(remembered.typed), known: remembered.known && !revisited, revisited }
+                let known = if remembered.known && !revisited { Known::LastTime } else { Known::No };
+                Ask { question, default: Some(remembered.typed), known, revisited }
             }
             None => plain(usual),
         }
@@ -127,7 +132,18 @@ fn is_unchanged(state: &State, ask: &Ask, reply: &Reply) -> bool {
     };
     match reply {
         Reply::Default => ask.default.as_ref() == Some(&typed),
-        Reply::Typed(again) => again.trim() == typed && !ask.question.repeats(),
+        Reply::Typed(again) => {
+            !ask.question.repeats()
+                && ask.question != Question::Reference
+                && same_answer(state, ask.question, again, &typed)
+        }
+        _ => false,
+    }
+}
+
+fn same_answer(state: &State, question: Question, one: &str, other: &str) -> bool {
+    match (state.answer(question, one), state.answer(question, other)) {
+        (Ok(one), Ok(other)) => one == other,
         _ => false,
     }
 }

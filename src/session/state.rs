@@ -5,12 +5,11 @@ use std::collections::BTreeMap;
 use super::entry::{EntryMode, LogEntry};
 use super::moment::Moment;
 use super::question::Question;
-use super::words::{Answer, OWN, UNKNOWN};
-use crate::corner::{Fit, Mark, NoFit, Pair, Reading, Reference, SharedReference};
-use crate::filter::{Alignment, Family, Rule, Slope};
-use crate::meter::{MeterSpec, Tolerance, Verdict};
-use crate::plan::{CornerChoice, Judged, Plan};
-use crate::quantity::{Hertz, Ohms, Percent, Volts, Watts};
+use super::words::{Answer, OWN};
+use crate::corner::{Fit, NoFit, Pair, Reading, Reference, SharedReference};
+use crate::filter::{Alignment, Family};
+use crate::meter::Verdict;
+use crate::plan::{Judged, Plan};
 
 /// What was fixed when the session was opened.
 #[derive(Debug, Clone, PartialEq)]
@@ -37,6 +36,17 @@ pub(super) struct Given {
     pub default: bool,
 }
 
+/// A reading in a list of several tones.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Listed {
+    /// Its number, from 1.
+    pub number: u32,
+    /// Tone, reading and its own reference.
+    pub pair: Pair,
+    /// Whether it was struck out.
+    pub struck: bool,
+}
+
 /// A reading that was taken.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Taken {
@@ -54,15 +64,15 @@ pub struct State {
     opened: Opened,
     log: Vec<LogEntry>,
     pub(super) answers: BTreeMap<Question, Given>,
-    /// Answers that an earlier question's new answer has set aside: offered again as defaults.
-    pub(super) set_aside: BTreeMap<Question, String>,
-    pub(super) explored: Vec<Pair>,
+    /// Answers that an earlier question's new answer has set aside, to be taken again; `None` where it was the default.
+    pub(super) set_aside: BTreeMap<Question, Option<String>>,
+    pub(super) explored: Vec<Listed>,
     pub(super) explore_count: u32,
     pub(super) plan: Option<Plan>,
     pub(super) readings: Vec<Taken>,
     /// How many readings were taken against a reference that no longer holds.
     pub(super) outdated: usize,
-    pub(super) swept: Vec<Pair>,
+    pub(super) swept: Vec<Listed>,
     pub(super) sweep_count: u32,
     pub(super) resumed_by_script: bool,
 }
@@ -149,177 +159,44 @@ impl State {
         }
     }
 
-    // Answers by what they mean.
-
-    pub(super) fn text(&self, question: Question) -> Option<&str> {
-        match &self.answers.get(&question)?.answer {
-            Answer::Text(text) => Some(text),
-            _ => None,
-        }
-    }
-
-    pub(super) fn number(&self, question: Question) -> Option<f64> {
-        match self.answers.get(&question)?.answer {
-            Answer::Number(number) => Some(number),
-            _ => None,
-        }
-    }
-
-    pub(super) fn word(&self, question: Question) -> Option<&'static str> {
-        match self.answers.get(&question)?.answer {
-            Answer::Word(word) => Some(word),
-            _ => None,
-        }
-    }
-
-    pub(super) fn yes(&self, question: Question) -> Option<bool> {
-        self.word(question).map(|word| word == "yes")
-    }
-
-    /// An answer as it was typed, where it holds.
-    pub fn typed(&self, question: Question) -> Option<String> {
-        if question == Question::Reference && self.plan.is_some() {
-            return self.log.iter().rev().find_map(|entry| match entry {
-                LogEntry::Reference(reference) => Some(reference.typed.clone()),
-                _ => None,
-            });
-        }
-        self.answers.get(&question).map(|given| given.typed.clone())
-    }
-
-    /// The numbers of the first and the last reading that count, struck ones too; `None` where there is none. An answer
-    /// to an earlier question makes them count no longer.
-    pub fn counting_readings(&self) -> Option<(u32, u32)> {
-        let counting = &self.readings[self.outdated..];
-        Some((counting.first()?.number, counting.last()?.number))
-    }
-
-    /// Whether an answer that holds is the default that was taken.
-    pub fn is_default(&self, question: Question) -> bool {
-        self.answers.get(&question).is_some_and(|given| given.default)
-    }
-
-    /// The job.
-    pub fn job(&self) -> Option<&str> {
-        self.text(Question::Job)
-    }
-
-    /// The technician.
-    pub fn technician(&self) -> Option<&str> {
-        self.text(Question::Technician)
-    }
-
-    /// The amplifier.
-    pub fn amplifier(&self) -> Option<&str> {
-        self.text(Question::Amplifier)
-    }
-
-    /// The meter's name.
-    pub fn meter_name(&self) -> Option<&str> {
-        self.text(Question::Meter)
-    }
-
-    /// The meter's specification.
-    pub fn meter(&self) -> Option<MeterSpec> {
-        Some(MeterSpec {
-            accuracy: Percent::new(self.number(Question::MeterAccuracy)?),
-            digits: self.number(Question::MeterDigits)? as u32,
-            resolution: Volts::new(self.number(Question::MeterResolution)?),
-        })
-    }
-
-    /// The tuning, where it is known.
-    pub fn tuning(&self) -> Option<Hertz> {
-        self.number(Question::Tuning).map(Hertz::new)
-    }
-
-    /// Whether the tuning was said to be unknown.
-    pub fn tuning_is_unknown(&self) -> bool {
-        self.word(Question::Tuning) == Some(UNKNOWN)
-    }
-
-    /// The slope as answered: `None` until then, `Some(None)` for unknown.
-    pub fn slope(&self) -> Option<Option<Slope>> {
-        match self.answers.get(&Question::Slope)?.answer {
-            Answer::Number(number) => Some(Slope::new(number as u32)),
-            _ => Some(None),
-        }
-    }
-
-    /// The family as answered: `None` until then, `Some(None)` for unknown.
-    pub fn family(&self) -> Option<Option<Family>> {
-        let word = self.word(Question::Family)?;
-        Some(Family::ALL.into_iter().find(|family| family.word() == word))
-    }
-
-    /// The wanted corner and why.
-    pub fn corner(&self) -> Option<CornerChoice> {
-        let word = self.word(Question::Rule)?;
-        match Rule::ALL.into_iter().find(|rule| rule.word() == word) {
-            Some(rule) => CornerChoice::by_rule(self.tuning()?, rule).ok(),
-            None => Some(CornerChoice::Own(Hertz::new(self.number(Question::Corner)?), self.tuning())),
-        }
-    }
-
-    /// The mark at which the filter stands while a reference is read; `None` where it is taken out.
-    pub fn mark(&self) -> Option<Mark> {
-        Some(Mark {
-            at: Hertz::new(self.number(Question::ReferenceMark)?),
-            uncertainty: self.number(Question::MarkUncertainty).map_or(Mark::USUAL_UNCERTAINTY, Percent::new),
-        })
-    }
-
-    /// The setting tone.
-    pub fn tone(&self) -> Option<Hertz> {
-        self.number(Question::Tone).map(Hertz::new)
-    }
-
-    /// The tolerance.
-    pub fn tolerance(&self) -> Option<Tolerance> {
-        match self.answers.get(&Question::Tolerance)?.answer {
-            Answer::Tolerance(tolerance) => Some(tolerance),
-            _ => None,
-        }
-    }
-
-    /// Whether the meter stays on one range.
-    pub fn range_held(&self) -> Option<bool> {
-        self.yes(Question::RangeHeld)
-    }
-
-    /// The rated power, where it was asked for and is known.
-    pub fn rated_power(&self) -> Option<Watts> {
-        self.number(Question::RatedPower).map(Watts::new)
-    }
-
-    /// The load, where it was asked for and is known.
-    pub fn load(&self) -> Option<Ohms> {
-        self.number(Question::Load).map(Ohms::new)
-    }
-
     /// What the exploring readings say, with this reference for those without their own.
     pub fn explored_fit(&self, reference: Option<Reading>) -> Option<Result<Fit, NoFit>> {
-        if self.explored.is_empty() {
+        let pairs = self.explored();
+        if pairs.is_empty() {
             return None;
         }
         let shared = reference.zip(self.tone()).map(|(reading, tone)| SharedReference { reading, tone });
         let meter = self.meter()?;
-        Some(Fit::of(&self.explored, shared, self.mark(), meter, Alignment::candidates()))
+        Some(Fit::of(&pairs, shared, self.mark(), meter, Alignment::candidates()))
+    }
+
+    /// The filter of a fit: the best one; where the readings cannot tell it from one of the slope that was told, that one.
+    pub fn as_told(&self, fit: &Fit) -> Alignment {
+        let Some(Some(told)) = self.slope() else {
+            return fit.alignment;
+        };
+        let open = fit.alternatives.iter().filter(|other| !other.told_apart).map(|other| other.alignment);
+        [fit.alignment].into_iter().chain(open).find(|alignment| alignment.slope() == told).unwrap_or(fit.alignment)
     }
 
     /// Whether every exploring reading has its own reference, so that the fit need not wait.
     pub fn explored_alone(&self) -> bool {
-        self.explored.iter().all(|pair| pair.reference.is_some())
+        self.explored().iter().all(|pair| pair.reference.is_some())
     }
 
-    /// The exploring readings.
-    pub fn explored(&self) -> &[Pair] {
-        &self.explored
+    /// The exploring readings that are not struck.
+    pub fn explored(&self) -> Vec<Pair> {
+        live(&self.explored)
+    }
+
+    /// The readings of the sweep that are not struck.
+    pub fn swept(&self) -> Vec<Pair> {
+        live(&self.swept)
     }
 
     /// The filter that is neither answered nor explored, but taken all the same: Butterworth at the slope.
     pub fn guessed(&self) -> Option<Alignment> {
-        if self.family() == Some(None) && self.explored.is_empty() {
+        if self.family() == Some(None) && self.explored().is_empty() {
             Alignment::new(Family::Butterworth, self.slope()??).ok()
         } else {
             None
@@ -332,7 +209,7 @@ impl State {
             Some(Family::SecondOrder) => self.number(Question::Q).map(Alignment::second_order),
             Some(family) => Alignment::new(family, self.slope()??).ok(),
             None => match self.explored_fit(reference) {
-                Some(fit) => fit.ok().map(|fit| fit.alignment),
+                Some(fit) => fit.ok().map(|fit| self.as_told(&fit)),
                 None => self.guessed(),
             },
         }
@@ -371,9 +248,9 @@ impl State {
     /// Whether a list holds anything yet.
     pub fn has_begun(&self, list: Question) -> bool {
         match list {
-            Question::Explore => !self.explored.is_empty(),
+            Question::Explore => !self.explored().is_empty(),
             Question::Reading => self.last_reading().is_some(),
-            Question::Sweep => !self.swept.is_empty(),
+            Question::Sweep => !self.swept().is_empty(),
             _ => false,
         }
     }
@@ -407,4 +284,8 @@ impl State {
         })?;
         Some((name, at))
     }
+}
+
+fn live(list: &[Listed]) -> Vec<Pair> {
+    list.iter().filter(|listed| !listed.struck).map(|listed| listed.pair).collect()
 }

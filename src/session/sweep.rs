@@ -41,12 +41,13 @@ impl State {
         let (Some(plan), Some(last)) = (self.plan(), self.last_reading()) else {
             return SweepSays::Nothing;
         };
-        if self.swept.is_empty() {
+        let swept = self.swept();
+        if swept.is_empty() {
             return SweepSays::Nothing;
         }
         let inputs = &plan.inputs;
         let setting = Pair { tone: inputs.tone, reading: last.judged.reading, reference: None };
-        let pairs: Vec<Pair> = [setting].into_iter().chain(self.swept.iter().copied()).collect();
+        let pairs: Vec<Pair> = [setting].into_iter().chain(swept).collect();
         let shared = SharedReference { reading: inputs.reference.reading, tone: inputs.tone };
         let own = Some(inputs.alignment).filter(|alignment| alignment.q().is_some());
         let candidates = Alignment::candidates().chain(own);
@@ -62,7 +63,7 @@ impl State {
                 SweepSays::Fits(Box::new(fit), confirmed)
             }
             Err(NoFit::NoCorner) => SweepSays::NoFilterFits,
-            Err(NoFit::TooFew | NoFit::NoReference) => SweepSays::Nothing,
+            Err(NoFit::TooFew | NoFit::OneTone | NoFit::NoReference) => SweepSays::Nothing,
         }
     }
 }

@@ -160,7 +160,7 @@ impl Store {
     }
 
     fn is_open(&self, id: &str) -> bool {
-        super::id::is_id(id) && self.journal_path(id).exists()
+        super::id::is_id(id) && (self.journal_path(id).exists() || self.away_path(id).exists())
     }
 }
 

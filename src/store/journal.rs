@@ -174,11 +174,11 @@ impl Journal for FileJournal {
 #[cfg(all(test, target_os = "linux"))]
 mod tests {
     use super::*;
-    use crate::session::NoteEntry;
+    use crate::session::{NoteEntry, Question};
 
     fn note() -> LogEntry {
         let at = serde_json::from_str("\"2026-03-05T14:07:09.250+05:30\"").unwrap();
-        LogEntry::Note(NoteEntry { at, text: "a note".to_owned() })
+        LogEntry::Note(NoteEntry { at, question: Question::Job, text: "a note".to_owned() })
     }
 
     /// A device on which every write fails for want of space.
@@ -205,7 +205,7 @@ mod tests {
         let mut journal = FileJournal { id, path: path.clone(), file, good: 0, line: 1, sum, failed: false };
         // More digits than a moment is written with.
         let at = serde_json::from_str("\"2026-03-05T14:07:09.2504+05:30\"").unwrap();
-        let entry = LogEntry::Note(NoteEntry { at, text: "a note".to_owned() });
+        let entry = LogEntry::Note(NoteEntry { at, question: Question::Job, text: "a note".to_owned() });
         let message = journal.append(&entry).unwrap_err().to_string();
         assert!(message.contains("would not be read back"), "{message}");
         assert_eq!(std::fs::read(&path).unwrap(), b"");

@@ -12,7 +12,7 @@ use super::voice::Voice;
 use crate::quantity::Refusal;
 use crate::quantity::text::visible;
 use crate::screens::{self, Emphasis, Line};
-use crate::session::{Ask, LogEntry, Operator, Question, Reply, State, Stop};
+use crate::session::{Ask, Known, LogEntry, Operator, Question, Reply, State, Stop};
 
 /// Columns that a default may take in a prompt.
 const DEFAULT_COLUMNS: usize = 40;
@@ -23,7 +23,9 @@ pub struct Keyboard<'a> {
     interrupts: Interrupts,
     show_working: bool,
     /// Answers taken from last time since the last question that was put.
-    taken: Vec<(Question, String)>,
+    taken: Vec<(Question, String, Known)>,
+    /// A name that is not the technician's and waits for a `yes` before it signs.
+    signing: Option<String>,
     /// The question that was put last, so that it is not explained again after a slip.
     put: Option<Question>,
 }
@@ -31,7 +33,7 @@ pub struct Keyboard<'a> {
 impl<'a> Keyboard<'a> {
     /// A person who sees `voice`.
     pub const fn new(voice: &'a Voice, interrupts: Interrupts, show_working: bool) -> Self {
-        Self { voice, interrupts, show_working, taken: Vec::new(), put: None }
+        Self { voice, interrupts, show_working, taken: Vec::new(), signing: None, put: None }
     }
 
     fn line(&self, prompt: &str) -> Result<String, Stop> {
@@ -50,21 +52,20 @@ impl<'a> Keyboard<'a> {
     }
 
     /// Another name than the technician's is asked for once more: what was typed ahead must not sign.
-    fn signature(&self, state: &State, typed: String) -> Result<Reply, Stop> {
-        let mut name = typed;
-        while !name.is_empty() && state.technician() != Some(name.as_str()) {
-            let technician = state.technician().map(visible).unwrap_or_default();
-            let text =
-                format!("The technician is {technician}. `yes` signs as {}, or type another name.", visible(&name));
-            self.voice.show(&self.voice.screen().item("! ", Emphasis::Warn, &text));
-            let again = self.line("sign-off")?;
-            match again.trim() {
-                "yes" => break,
-                "q" | "Q" => return Ok(Reply::Pause),
-                other => name = other.to_owned(),
+    fn signature(&mut self, state: &State, typed: &str) -> Option<Reply> {
+        let technician = state.technician().unwrap_or_default();
+        match self.signing.take() {
+            Some(name) if typed == "yes" => return Some(Reply::Typed(name)),
+            _ if typed.is_empty() || typed.to_lowercase() == technician.to_lowercase() => {
+                return Some(Reply::Typed(typed.to_owned()));
             }
+            _ => {}
         }
-        Ok(Reply::Typed(name))
+        let (technician, name) = (visible(technician), visible(typed));
+        let text = format!("The technician is {technician}. `yes` signs as {name}, or type another name.");
+        self.voice.show(&self.voice.screen().item("! ", Emphasis::Warn, &text));
+        self.signing = Some(typed.to_owned());
+        None
     }
 }
 
@@ -73,12 +74,12 @@ impl Operator for Keyboard<'_> {
         let event = json!({"event": "question", "id": ask.question, "default": ask.default});
         self.voice.event(&event)?;
         let screen = self.voice.screen();
-        if let (true, Some(default)) = (ask.known, &ask.default) {
-            self.taken.push((ask.question, default.clone()));
+        if let (Known::LastTime | Known::Before, Some(default)) = (ask.known, &ask.default) {
+            self.taken.push((ask.question, default.clone(), ask.known));
             return Ok(Reply::Default);
         }
         if !self.taken.is_empty() {
-            self.voice.show(&screens::as_last_time(&std::mem::take(&mut self.taken), screen));
+            self.voice.show(&screens::taken(&std::mem::take(&mut self.taken), screen));
         }
         if self.put == Some(ask.question) {
             self.voice.show(&[Line::empty()]);
@@ -96,13 +97,17 @@ impl Operator for Keyboard<'_> {
                         return Ok(note);
                     }
                 }
-                Understood::Signature => return self.signature(state, typed.to_owned()),
+                Understood::Signature => {
+                    if let Some(reply) = self.signature(state, typed) {
+                        return Ok(reply);
+                    }
+                }
                 Understood::NoQuestion(name) => {
                     let text = format!("`{}` names no question; `<` alone goes back by one.", visible(name));
                     self.voice.show(&screen.item("! ", Emphasis::Warn, &text));
                 }
                 Understood::Help => self.voice.show(&screens::help(ask.question, screen)),
-                Understood::Working => self.voice.show(&screens::last_working(state, screen)),
+                Understood::Working => self.voice.show(&screens::all_working(state, screen)),
             }
         }
     }
@@ -148,10 +153,20 @@ fn understand<'a>(ask: &Ask, typed: &'a str) -> Understood<'a> {
         "q" | "Q" => reply(Reply::Pause),
         "w" | "W" if matches!(ask.question, Question::Reading | Question::Accept) => Understood::Working,
         "" if ask.question == Question::Reading => reply(Reply::Done),
+        // Another turn of the knob, typed where it is asked whether to accept the last one.
+        _ if ask.question == Question::Accept && is_of_the_knob(typed) => {
+            reply(Reply::TypedFor(Question::Reading, typed.to_owned()))
+        }
         _ if ask.question == Question::SignOff => Understood::Signature,
         "" if ask.default.is_some() && !ask.question.guards() => reply(Reply::Default),
         _ => reply(Reply::Typed(typed.to_owned())),
     }
+}
+
+/// A reading, or a strike.
+fn is_of_the_knob(typed: &str) -> bool {
+    typed.starts_with(|first: char| first.is_ascii_digit() || first == '.')
+        || typed.split_whitespace().next().is_some_and(|word| word.eq_ignore_ascii_case("strike"))
 }
 
 /// Reads one line; an interruption, a signal or a closed terminal stops the session.
@@ -190,9 +205,12 @@ pub enum Choice {
 pub fn choose_unfinished(voice: &Voice, interrupts: &Interrupts, count: usize) -> Result<Choice, Stop> {
     let index = |number: &str| number.trim().parse::<usize>().ok().filter(|number| (1..=count).contains(number));
     loop {
-        let typed = read_line(voice, interrupts, "take up [new]")?;
+        let typed = read_line(voice, interrupts, "take up [1]")?;
         let typed = typed.trim();
-        if matches!(typed, "" | "new") {
+        if typed.is_empty() {
+            return Ok(Choice::TakeUp(0));
+        }
+        if typed.eq_ignore_ascii_case("new") {
             return Ok(Choice::New);
         }
         if matches!(typed, "q" | "Q") {
@@ -206,8 +224,7 @@ pub fn choose_unfinished(voice: &Voice, interrupts: &Interrupts, count: usize) -
         }
         let numbers = if count == 1 { "1".to_owned() } else { format!("1 to {count}") };
         let text = format!(
-            "take up: `{}` is no session in this list; accepted: {numbers}, `away` and a number, Enter for a new \
-             session, q to leave",
+            "take up: `{}` is no session in this list; accepted: {numbers}, `new`, `away` and a number, q to leave",
             visible(typed)
         );
         voice.show(&voice.screen().item("! ", Emphasis::Warn, &text));

@@ -11,5 +11,5 @@ pub use clock::SystemClock;
 pub use keyboard::{Choice, Keyboard, choose_unfinished};
 pub use progress::ProgressBar;
 pub use script::{Script, ScriptSource};
-pub use signals::{Interrupts, stop_on_signal};
+pub use signals::{Interrupts, stop_on_signal, survive_size_limits};
 pub use voice::{OutputError, Style, Voice};

@@ -13,7 +13,7 @@ pub struct ProgressBar {
 impl ProgressBar {
     /// A bar with this label.
     pub fn new(label: &'static str) -> Self {
-        let bar = Bar::with_draw_target(None, ProgressDrawTarget::stderr());
+        let bar = Bar::with_draw_target(None, ProgressDrawTarget::hidden());
         // The template is a constant; were it wrong, the plain bar would do.
         if let Ok(style) = ProgressStyle::with_template("{msg}: {pos} of {len}") {
             bar.set_style(style);
@@ -25,6 +25,9 @@ impl ProgressBar {
     /// So many of so many.
     pub fn at(&self, done: usize, of: usize) {
         if of >= WORTH_A_BAR && done.is_multiple_of(32) {
+            if self.bar.is_hidden() && done == 0 {
+                self.bar.set_draw_target(ProgressDrawTarget::stderr());
+            }
             self.bar.set_length(of as u64);
             self.bar.set_position(done as u64);
         }

@@ -8,7 +8,7 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread;
 
-use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM};
+use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM, SIGXFSZ};
 use signal_hook::iterator::Signals;
 
 /// The signals that end a session.
@@ -37,17 +37,28 @@ impl Interrupts {
     }
 }
 
-/// Ends the process with `code` when an ending signal comes, after saying `farewell` on standard error.
+/// Ends the process with `code` when an ending signal comes, after saying `farewell` on standard error; but not once
+/// `closing` is set, when the record is being written and the end is near anyway.
 ///
 /// # Errors
 /// Where the system refuses a handler.
-pub fn stop_on_signal(farewell: String, code: i32) -> io::Result<()> {
+pub fn stop_on_signal(farewell: String, code: i32, closing: Arc<AtomicBool>) -> io::Result<()> {
     let mut signals = Signals::new(ENDING)?;
     thread::spawn(move || {
-        if signals.forever().next().is_some() {
-            let _ = io::stderr().write_all(farewell.as_bytes());
-            std::process::exit(code);
+        for _ in signals.forever() {
+            if !closing.load(Ordering::SeqCst) {
+                let _ = io::stderr().write_all(farewell.as_bytes());
+                std::process::exit(code);
+            }
         }
     });
     Ok(())
+}
+
+/// Makes a file that passes a size limit an error of that write instead of the end of the process.
+///
+/// # Errors
+/// Where the system refuses a handler.
+pub fn survive_size_limits() -> io::Result<()> {
+    signal_hook::flag::register(SIGXFSZ, Arc::new(AtomicBool::new(false))).map(|_| ())
 }

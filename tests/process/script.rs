@@ -157,7 +157,7 @@ fn every_answer_reaches_the_record() {
         ("/technician", json!("A. Sample")),
         ("/sign_off/name", json!("B. Sample")),
         ("/amplifier/name", json!("Bench amplifier 2")),
-        ("/amplifier/gain_set", json!(false)),
+        ("/amplifier/gain_set_before", json!(false)),
         ("/amplifier/rated_power_w", json!(450.0)),
         ("/amplifier/load_ohm", json!(2.0)),
         ("/meter/name", json!("Meter 3")),

@@ -183,15 +183,16 @@ def plan(inputs):
     def judged(typed):
         volts, spread = middle_and_spread(typed)
         inner = zone(low, high, K * target * u_ratio(target, spread, full))
+        corners = filter_.corners(tone, math.log(volts / true_reference))
         if volts > high:
             verdict = "above"
         elif volts < low:
             verdict = "below"
-        elif inner[0] is not None and inner[0] <= volts <= inner[1]:
+        elif inner[0] is not None and inner[0] <= volts <= inner[1] and len(corners) == 1:
+            # A reading that says no corner, or two, is never inside: a filter that is out reads the reference.
             verdict = "inside"
         else:
             verdict = "borderline"
-        corners = filter_.corners(tone, math.log(volts / true_reference))
         uncertainty = None
         if len(corners) == 1:
             uncertainty = K * corners[0] * u_ratio(volts, spread, full) / abs(filter_.moves(tone, corners[0]))

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use cornerset::record::{ChainLink, Record};
 use cornerset::screens::{self, Line, Screen, Unfinished};
-use cornerset::session::{Question, State};
+use cornerset::session::{Known, Question, State};
 
 use crate::common::lines::Lines;
 use crate::play::{opened, page, pages, play};
@@ -23,10 +23,11 @@ fn opening_and_gear() {
             (Question::Family, "linkwitz-riley"),
             (Question::Rule, "three-quarters"),
         ];
-        let taken: Vec<(Question, String)> = typed.map(|(question, typed)| (question, typed.to_owned())).to_vec();
+        let taken = |known| typed.map(|(question, typed)| (question, typed.to_owned(), known)).to_vec();
         vec![
             page("opening", screens::opening(screen)),
-            page("as last time", screens::as_last_time(&taken, screen)),
+            page("as last time", screens::taken(&taken(Known::LastTime), screen)),
+            page("as before", screens::taken(&taken(Known::Before), screen)),
             page("gain, known amplifier", screens::gain_voltage(&gain("450 W", "2 ohm"), screen)),
             page("gain, unknown amplifier", screens::gain_voltage(&gain("unknown", "unknown"), screen)),
         ]

@@ -2,7 +2,7 @@
 
 use cornerset::quantity::text::visible;
 use cornerset::screens::{self, Line, Screen};
-use cornerset::session::{Ask, DONE, EntryMode, LogEntry, Moment, NONE, Opened, Question, State};
+use cornerset::session::{Ask, DONE, EntryMode, Known, LogEntry, Moment, NONE, Opened, Question, State};
 
 use crate::common::lines::Lines;
 use crate::common::snapshots;
@@ -64,7 +64,7 @@ pub fn told(lines: &Lines, mut tell: impl FnMut(&State, &LogEntry)) -> State {
 
 /// A question as it comes up in this state.
 pub fn ask(state: &State, question: Question) -> Ask {
-    Ask { question, default: state.default_answer(question), known: false, revisited: false }
+    Ask { question, default: state.default_answer(question), known: Known::No, revisited: false }
 }
 
 /// What is said after the last entry of the log.

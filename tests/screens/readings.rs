@@ -80,8 +80,8 @@ fn strikes() {
 fn the_working_of_a_reading() {
     pages("reading-working", |screen| {
         let mut all: Vec<(String, Vec<Line>)> =
-            sessions().iter().map(|(name, state)| page(name, screens::last_working(state, screen))).collect();
-        all.push(page("no reading yet", screens::last_working(&play(&Lines::required().before("reading")), screen)));
+            sessions().iter().map(|(name, state)| page(name, screens::all_working(state, screen))).collect();
+        all.push(page("no reading yet", screens::all_working(&play(&Lines::required().before("reading")), screen)));
         all
     });
 }

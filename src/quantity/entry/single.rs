@@ -69,7 +69,7 @@ impl Measure {
                     [true, false] => Ok(readings[0]),
                     [false, true] => Ok(readings[1]),
                     [true, true] => Err(format!("could be {decimal} or {thousands}; write one of these")),
-                    [false, false] => Err("is out of range".to_owned()),
+                    [false, false] => Err(format!("could be {decimal} or {thousands}, both out of range")),
                 }
             }
         }
@@ -155,10 +155,13 @@ mod tests {
             message("5,660 mV", &READING),
             "reading: `5,660 mV` could be 5.660 or 5660; write one of these; accepted: above 0, up to 250 V"
         );
-        assert_eq!(message("1,234", &TUNING), "tuning: `1,234` is out of range; accepted: 5 to 200 Hz");
+        assert_eq!(
+            message("1,234", &TUNING),
+            "tuning: `1,234` could be 1.234 or 1234, both out of range; accepted: 5 to 200 Hz"
+        );
         assert_eq!(
             message("1,500", &METER_DIGITS),
-            "meter-digits: `1,500` is out of range; accepted: a whole number from 0 to 200"
+            "meter-digits: `1,500` could be 1.500 or 1500, both out of range; accepted: a whole number from 0 to 200"
         );
     }
 
