@@ -252,6 +252,90 @@ fn strikes_follow_their_rules() {
 }
 
 #[test]
+fn what_only_looks_like_the_word_strikes_nothing() {
+    // The Kelvin sign becomes a `k` in lower case, and is longer than one.
+    let session = session(&after_opening(&["no", "stri\u{212a}e 1 why", "strikeout 1 why", "STRIKE 1 why"]));
+    assert_eq!(session.operator.refusals.len(), 2, "{:?}", session.operator.refusals);
+    assert!(session.state.readings()[0].struck);
+}
+
+/// The page of answers with the family unknown, and these exploring readings.
+fn exploring(slope: &'static str, readings: &[&'static str]) -> Vec<&'static str> {
+    let mut answers = OPENING[..17].to_vec();
+    (answers[8], answers[9]) = (slope, "unknown");
+    answers.extend(readings);
+    answers
+}
+
+#[test]
+fn a_mistyped_reading_in_a_list_can_be_struck() {
+    // Linkwitz-Riley 24, corner 31 Hz, one reading mistyped.
+    let readings =
+        ["16=0.531/8", "24=21.16/8", "strike 2 mistyped", "24=2.116/8", "48=6.816/8", "strike 7 none", ">", "8.00"];
+    let session = session(&exploring("unknown", &readings));
+    assert_eq!(session.operator.refusals.len(), 1, "{:?}", session.operator.refusals);
+    let filter = session.state.plan().unwrap().inputs.alignment;
+    assert_eq!(filter.to_string(), "Linkwitz-Riley 24 dB/octave");
+    assert_eq!(session.state.explored().len(), 3);
+}
+
+#[test]
+fn exploring_that_leaves_the_filter_open_takes_the_slope_that_was_told_and_says_how_far_off_that_can_be() {
+    // Two tones above the corner tell next to nothing.
+    let readings = ["31=6.3/8", "45=7.8/8", ">", "8.00"];
+    let told = session(&exploring("24", &readings));
+    let plan = told.state.plan().unwrap();
+    assert_eq!(plan.inputs.alignment.slope().db_per_octave(), 24);
+    assert!(plan.warnings[0].contains("other filters as well: set as"), "{:?}", plan.warnings);
+    assert!(session(&exploring("unknown", &readings)).state.plan().is_some());
+}
+
+#[test]
+fn what_exploring_found_out_for_certain_is_remembered() {
+    let readings = ["16=0.531/8", "24=2.116/8", "48=6.816/8", ">", "8.00"];
+    let found = session(&exploring("unknown", &readings));
+    let mut memory = Memory::default();
+    memory.remember(&found.state, FixedClock(0).now());
+    let answers = &memory.gear[0].answers;
+    assert_eq!(answers[&Question::Family], "linkwitz-riley");
+    assert_eq!(answers[&Question::Slope], "24");
+}
+
+#[test]
+fn two_tones_that_are_one_tell_nothing() {
+    let session = session(&exploring("24", &["20=2.0/8", "20.1=2.02/8", ">"]));
+    assert!(session.operator.refusals[0].contains("fits every family"), "{:?}", session.operator.refusals);
+}
+
+#[test]
+fn a_note_while_looking_back_is_no_answer_to_the_note_question() {
+    let session = session(&after_opening(&["yes", ">", "< tuning", "! seen", ".", "kept dry", "A. Sample"]));
+    assert_eq!(session.ended, Ok(()), "{:?}", session.operator.asked.last());
+    let notes: Vec<&LogEntry> = session.kept.iter().filter(|entry| entry.event() == "note").collect();
+    assert_eq!(notes.len(), 2);
+}
+
+/// A filter that is out reads the reference: the tolerance reaches there, but no verdict may call that inside.
+#[test]
+fn the_reference_itself_is_never_inside() {
+    let mut answers = OPENING;
+    (answers[12], answers[13], answers[18]) = ("32", "3 dB", "8.00");
+    let session = session(&answers[..19]);
+    let last = session.state.last_reading().unwrap();
+    assert!(session.state.plan().unwrap().setting.window.high > last.judged.reading.volts);
+    assert_eq!(last.judged.verdict.word(), "borderline");
+}
+
+#[test]
+fn a_list_has_an_end() {
+    let mut answers = OPENING[..18].to_vec();
+    answers.extend(["5.66"; 5001]);
+    let session = session(&answers);
+    assert_eq!(session.state.readings().len(), 5000);
+    assert!(session.operator.refusals[0].contains("5000 readings"), "{:?}", session.operator.refusals);
+}
+
+#[test]
 fn an_unknown_family_without_exploring_is_a_guess_that_says_how_far_off_it_can_be() {
     let mut answers = OPENING;
     answers[9] = "unknown";

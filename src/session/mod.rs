@@ -9,6 +9,7 @@ mod ask;
 mod cautions;
 mod check;
 mod entry;
+mod lists;
 mod memory;
 mod moment;
 mod ports;

@@ -121,3 +121,23 @@ fn a_store_whose_name_is_no_text() {
     }
     assert!(store.join("records").is_dir());
 }
+
+/// A limit on the size of files ends a write with an error, not the program; what was logged before it is kept.
+#[test]
+fn a_limit_on_the_size_of_files() {
+    let shop = Shop::new();
+    let script = shop.path().join("session.script");
+    std::fs::write(&script, Lines::required().text()).unwrap();
+    let mut command = std::process::Command::new("sh");
+    command
+        .arg("-c")
+        .arg(format!("ulimit -f 4; exec {} set --script session.script", crate::common::PROGRAM))
+        .env_clear()
+        .env("HOME", shop.path())
+        .env("CORNERSET_STORE", shop.store())
+        .current_dir(shop.path());
+    let ended = crate::common::Ran::of(&mut command);
+    assert_eq!(ended.code, Some(3), "{ended:?}");
+    assert!(ended.stderr.contains("too large") || ended.stderr.contains("limit"), "{ended:?}");
+    assert_eq!(shop.journals().len(), 1, "the session stays open");
+}

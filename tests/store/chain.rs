@@ -91,6 +91,16 @@ fn cut_off_before_the_record(shop: &Shop) -> State {
 }
 
 #[test]
+fn a_claim_whose_session_was_put_away_counts_for_nothing() {
+    let shop = Shop::new();
+    shop.closed();
+    let state = cut_off_before_the_record(&shop);
+    shop.store.put_away(&state.opened().id).unwrap();
+    assert_eq!(shop.closed().record.sequence, 2);
+    assert_eq!(whole_chain(&shop).len(), 2);
+}
+
+#[test]
 fn a_claim_whose_close_was_cut_off_counts_for_nothing() {
     for before in 0..3 {
         let shop = Shop::new();

@@ -1,0 +1,88 @@
+//! The README tells the truth: its session is a real one, its commands run, its table is what the numbers say.
+
+mod common;
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use common::{Ran, Shop};
+
+fn root() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn readme() -> String {
+    fs::read_to_string(root().join("README.md")).unwrap()
+}
+
+/// The fenced blocks of a kind.
+fn blocks(kind: &str) -> Vec<String> {
+    readme().split(&format!("```{kind}\n")).skip(1).map(|rest| rest.split("```").next().unwrap().to_owned()).collect()
+}
+
+#[test]
+fn the_session_shown_is_the_one_that_the_sample_script_makes() {
+    let shop = Shop::new();
+    let script = root().join("sample-sessions/plain.script");
+    let ran = shop.run(&["set", "--script", script.to_str().unwrap()]).expect(0);
+    for (block, shown) in blocks("text").iter().zip([&ran.stderr, &ran.stdout]) {
+        let mut lines = shown.lines();
+        for line in block.lines() {
+            assert!(lines.any(|shown| shown == line), "not on the screen, or not in this order: {line:?}\n{shown}");
+        }
+    }
+    assert_eq!(blocks("text").len(), 2);
+}
+
+#[test]
+fn every_command_shown_runs() {
+    let mut commands = 0;
+    for line in blocks("sh").iter().flat_map(|block| block.lines()) {
+        let Some(arguments) = line.strip_prefix("cargo run --release -- ") else {
+            assert!(["cargo run --release", "cargo test"].contains(&line), "{line}");
+            continue;
+        };
+        let shop = Shop::new();
+        let mut command = shop.command();
+        for argument in arguments.split(' ') {
+            let is_file = argument.starts_with("sample-sessions/");
+            command.arg(if is_file { root().join(argument) } else { Path::new(argument).to_owned() });
+        }
+        Ran::of(&mut command).expect(0);
+        commands += 1;
+    }
+    assert_eq!(commands, 4);
+}
+
+/// What half power really sets, by `cornerset corner` on the reading that each bench would show. The figures of the
+/// table are algebra: 27 x 0.80224, 27 x 0.64359, and the inverse of a Butterworth 12 at its 18 Hz mark.
+#[test]
+fn the_table_is_what_the_program_says() {
+    let half_power = 0.5f64.sqrt();
+    // The filter at its 18 Hz mark takes 1/sqrt(1 + (18/27)^4) off the reference.
+    let stays_in = 8.0 / (1.0f64 + (18.0f64 / 27.0).powi(4)).sqrt();
+    let benches = [
+        ("butterworth", "24", 8.0, "27.0 Hz"),
+        ("linkwitz-riley", "24", 8.0, "21.7 Hz"),
+        ("linkwitz-riley", "12", 8.0, "17.4 Hz"),
+        ("butterworth", "12", stays_in, "29.3 Hz"),
+    ];
+    for (family, slope, reference_shown, corner) in benches {
+        let shop = Shop::new();
+        let pair = format!("27={}", reference_shown * half_power);
+        let ran =
+            shop.run(&["corner", "--family", family, "--slope", slope, "--reference", "8", &pair, "--json"]).expect(0);
+        let hz = ran.json()["corner_hz"].as_f64().unwrap();
+        assert_eq!(format!("{hz:.1} Hz"), corner, "{family} {slope}");
+        assert!(readme().contains(&format!("| {corner} |")), "{corner}");
+    }
+}
+
+#[test]
+fn the_exit_codes_are_those_of_the_program() {
+    use cornerset::commands::Exit;
+    let readme = readme();
+    for exit in [Exit::Done, Exit::Findings, Exit::Usage, Exit::Storage, Exit::Interrupted] {
+        assert!(readme.contains(&format!("{} ", exit.code())), "{exit:?}");
+    }
+}
