@@ -86,3 +86,23 @@ fn the_exit_codes_are_those_of_the_program() {
         assert!(readme.contains(&format!("{} ", exit.code())), "{exit:?}");
     }
 }
+
+#[test]
+fn every_file_named_in_the_documents_is_there() {
+    let ends = [".rs", ".json", ".script", ".py", ".sh", ".toml"];
+    for document in ["README.md", "DEVELOPERS.md"] {
+        let text = fs::read_to_string(root().join(document)).unwrap();
+        let mut named = 0;
+        for word in text.split('`').skip(1).step_by(2) {
+            let is_path = word.contains('/') && !word.contains(' ');
+            if !is_path || !(word.starts_with("tests/") || ends.iter().any(|end| word.ends_with(end))) {
+                continue;
+            }
+            let word = word.trim_end_matches('*');
+            let places = [root().join(word), root().join("src").join(word), root().join(format!("{word}.rs"))];
+            assert!(places.iter().any(|place| place.exists()), "{document} names {word}");
+            named += 1;
+        }
+        assert!(named > 0, "{document}");
+    }
+}

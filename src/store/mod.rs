@@ -1,4 +1,4 @@
-//! Seventh floor: the store on disk. With the terminal and the commands, the only part that touches files.
+//! Above the line: the store on disk. With the terminal and the commands, the only part that touches files.
 //!
 //! | path in the store      | what it is                                                                      |
 //! |------------------------|---------------------------------------------------------------------------------|

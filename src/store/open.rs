@@ -3,6 +3,7 @@
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, ErrorKind};
 use std::path::PathBuf;
+use std::time::Duration;
 
 use super::disk::{is_in_place, make_folder, sync_folder};
 use super::id::{Part, is_id, millis_of};
@@ -159,8 +160,9 @@ impl Store {
                 session.readings = state.readings().len();
                 session.complete = state.next().is_none();
             }
-            // Another program may be about to write the header, and some systems let no one read what is locked.
-            Err(Fault::Nothing | Fault::Disk(_)) if session.in_use => {}
+            // Another program may be about to lock it and to write the header, or has it, and some systems let no one read
+            // what is locked.
+            Err(Fault::Nothing | Fault::Disk(_)) if session.in_use || is_new(&file) => session.in_use = true,
             Err(fault) => session.problem = session.problem.or_else(|| Some(fault_of(path, fault).to_string())),
         }
         Some(session)
@@ -199,6 +201,14 @@ impl Store {
     fn no_session(&self, part: &str) -> StoreError {
         StoreError::NoSession { part: part.to_owned(), root: self.root().to_owned() }
     }
+}
+
+/// Whether a file was made so short a time ago that its maker may not be through with it.
+fn is_new(file: &File) -> bool {
+    const MOMENT: Duration = Duration::from_secs(5);
+    file.metadata()
+        .and_then(|metadata| metadata.modified())
+        .is_ok_and(|time| time.elapsed().is_ok_and(|age| age < MOMENT))
 }
 
 /// Opens a journal, never anything else that has its name.

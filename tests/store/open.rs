@@ -78,6 +78,11 @@ fn open_sessions_are_listed_the_oldest_first_and_a_bad_one_hides_no_other() {
     fs::write(shop.store.root().join("open").join("notes.ndjson"), b"not a session").unwrap();
 
     let listed = shop.store.open_sessions().unwrap();
+    assert!(listed[3].in_use && listed[3].problem.is_none(), "so new that another program may be writing it");
+    let file = fs::OpenOptions::new().write(true).open(shop.journal_path(&torn)).unwrap();
+    file.set_modified(std::time::SystemTime::now() - std::time::Duration::from_secs(60)).unwrap();
+
+    let listed = shop.store.open_sessions().unwrap();
     let ids: Vec<&str> = listed.iter().map(|session| session.id.as_str()).collect();
     assert_eq!(ids, [&complete.opened().id, &early, &late, &torn]);
     assert_eq!(listed[0].job.as_deref(), Some("Van 12"));
