@@ -85,12 +85,10 @@ impl Set {
                 visible(&path.display().to_string())
             ))
         })?;
-        let is_file = matches!(source, ScriptSource::File(_));
         let store = store(common)?;
         let mut operator = Script::new(voice, source, self.show_working);
         let exit = self.sit(&store, common, voice, self.resume.as_deref(), EntryMode::Script, None, &mut operator)?;
-        if is_file
-            && matches!(exit, Exit::Done | Exit::Findings)
+        if matches!(exit, Exit::Done | Exit::Findings)
             && let Some(line) = operator.left_over()
         {
             let text = format!("line {line} of the script and what follows was not asked for and is not taken.");
@@ -154,7 +152,10 @@ impl Set {
         match ended {
             Ok(()) => {
                 closing.store(true, Ordering::SeqCst);
-                finish(store, sitting, voice)
+                finish(store, sitting, voice).map_err(|error| match error {
+                    CommandError::Storage(why) => CommandError::Storage(format!("{why}. Go on with: {resume}")),
+                    error => error,
+                })
             }
             Err(Stop::Interrupted) => {
                 voice.show(&screens::stopped(&sitting.state, &resume, voice.screen()));

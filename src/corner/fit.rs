@@ -13,13 +13,15 @@ const DB: f64 = 20.0 / LN_10;
 /// degree of freedom (3.841, any table of the distribution).
 pub const TOLD_APART: f64 = 3.84;
 /// Corners are searched from here ...
-const SEARCH_LOW_HZ: f64 = 1.0;
+const SEARCH_LOW_HZ: f64 = 0.01;
 /// ... to here,
-const SEARCH_HIGH_HZ: f64 = 1000.0;
-/// in steps of 1/40 of a natural logarithm, fine against the width of any response.
-const SEARCH_STEPS: u32 = 276;
+const SEARCH_HIGH_HZ: f64 = 100_000.0;
+/// in steps of 1/16 of a natural logarithm, half of what the steepest response takes from half power to a quarter.
+const SEARCH_STEPS: u32 = 258;
 /// Gauss-Newton steps at most; from the best point of the search it needs a handful.
 const REFINEMENTS: usize = 60;
+/// A step of ln corner too small for the sum of squares to see.
+const DESCENDED: f64 = 1e-9;
 
 /// A reading at a tone, with a reference of its own where it has one.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -110,7 +112,7 @@ impl Fit {
             return Err(NoFit::TooFew);
         }
         let candidates: Vec<Alignment> = candidates.into_iter().collect();
-        if candidates.len() > 1 && !several_tones(pairs) {
+        if candidates.len() > 1 && !several_tones(pairs, 0.0) {
             return Err(NoFit::OneTone);
         }
         let points: Vec<Point> = pairs
@@ -122,8 +124,10 @@ impl Fit {
         let mut fitted: Vec<Candidate> =
             candidates.into_iter().filter_map(|alignment| data.best_corner(alignment)).collect();
         fitted.sort_by(|a, b| a.squares.total_cmp(&b.squares));
-        let (best, others) = fitted.split_first().ok_or(NoFit::NoCorner)?;
-        Ok(data.report(best, others))
+        match fitted.split_first() {
+            Some((best, others)) if !best.at_end => Ok(data.report(best, others)),
+            _ => Err(NoFit::NoCorner),
+        }
     }
 
     /// What these readings say of one filter: the best fit itself, or the alternative.
@@ -135,13 +139,10 @@ impl Fit {
     }
 }
 
-/// Tones nearer to each other than this share are one tone: their readings tell no shape.
-const ONE_TONE: f64 = 0.02;
-
-/// Whether there are readings at two tones at least.
-pub fn several_tones(pairs: &[Pair]) -> bool {
+/// Whether there are readings at two tones that lie farther apart than this share of the lower one.
+pub fn several_tones(pairs: &[Pair], apart: f64) -> bool {
     let lowest = pairs.iter().map(|pair| pair.tone.hz()).fold(f64::INFINITY, f64::min);
-    pairs.iter().any(|pair| pair.tone.hz() > lowest * (1.0 + ONE_TONE))
+    pairs.iter().any(|pair| pair.tone.hz() > lowest * (1.0 + apart))
 }
 
 /// One pair, ready to fit.
@@ -190,6 +191,8 @@ struct Candidate {
     squares: f64,
     /// d level / d ln corner for each pair, in dB.
     slopes: Vec<f64>,
+    /// Whether the search ended at one of its ends: no corner anywhere near the tones.
+    at_end: bool,
 }
 
 impl Data {
@@ -208,33 +211,38 @@ impl Data {
             })
             .unzip();
         let squares = residuals.iter().map(|residual| residual * residual).sum();
-        Candidate { alignment, corner, residuals, squares, slopes }
+        Candidate { alignment, corner, residuals, squares, slopes, at_end: false }
     }
 
-    /// The corner with the least squares, or `None` where it lies at an end of the search or cannot be told at all.
+    /// The corner with the least squares: a search over the whole range, a descent from its best point, and a last
+    /// polish. `None` only where no number can be compared.
     fn best_corner(&self, alignment: Alignment) -> Option<Candidate> {
         let (low, high) = (SEARCH_LOW_HZ.ln(), SEARCH_HIGH_HZ.ln());
         let step = (high - low) / f64::from(SEARCH_STEPS);
-        let squares = |index: u32| self.at(alignment, low + step * f64::from(index)).squares;
-        let best = (0..=SEARCH_STEPS).min_by(|a, b| squares(*a).total_cmp(&squares(*b)))?;
+        let (best, candidate) = (0..=SEARCH_STEPS)
+            .map(|index| (index, self.at(alignment, low + step * f64::from(index))))
+            .min_by(|(_, one), (_, other)| one.squares.total_cmp(&other.squares))?;
         if best == 0 || best == SEARCH_STEPS {
-            return None;
+            return Some(Candidate { at_end: true, ..candidate });
         }
-        let mut candidate = self.at(alignment, low + step * f64::from(best));
+        let found = self.descend(candidate);
+        Some(if found.at_end { found } else { self.polish(found) })
+    }
+
+    /// Damped Gauss-Newton: each step is halved until it helps.
+    fn descend(&self, mut candidate: Candidate) -> Candidate {
         for _ in 0..REFINEMENTS {
-            let gradient: f64 = candidate.slopes.iter().zip(&candidate.residuals).map(|(slope, r)| slope * r).sum();
-            let mut move_by = gradient / candidate.curvature();
+            let mut move_by = candidate.step();
             if !move_by.is_finite() {
-                return None;
+                return Candidate { at_end: true, ..candidate };
             }
-            // Halve the step until it helps; a step too small to matter ends the search.
             let improved = loop {
-                let next = self.at(alignment, candidate.corner.hz().ln() + move_by);
+                let next = self.at(candidate.alignment, candidate.corner.hz().ln() + move_by);
                 if next.squares < candidate.squares {
                     break Some(next);
                 }
                 move_by /= 2.0;
-                if move_by.abs() < 1e-13 {
+                if move_by.abs() < DESCENDED {
                     break None;
                 }
             };
@@ -243,7 +251,22 @@ impl Data {
                 None => break,
             }
         }
-        Some(candidate)
+        candidate
+    }
+
+    /// Full steps as long as they grow shorter: near its least value the sum of squares is too flat to see the last
+    /// digits of the corner, but its slope is not.
+    fn polish(&self, mut candidate: Candidate) -> Candidate {
+        let mut last = f64::INFINITY;
+        for _ in 0..REFINEMENTS {
+            let step = candidate.step();
+            if !step.is_finite() || step.abs() >= last {
+                break;
+            }
+            last = step.abs();
+            candidate = self.at(candidate.alignment, candidate.corner.hz().ln() + step);
+        }
+        candidate
     }
 
     fn chi_square(&self, candidate: &Candidate) -> f64 {
@@ -294,6 +317,12 @@ impl Data {
 }
 
 impl Candidate {
+    /// The Gauss-Newton step of ln corner.
+    fn step(&self) -> f64 {
+        let gradient: f64 = self.slopes.iter().zip(&self.residuals).map(|(slope, residual)| slope * residual).sum();
+        gradient / self.curvature()
+    }
+
     /// The sum of squared slopes.
     fn curvature(&self) -> f64 {
         self.slopes.iter().map(|slope| slope * slope).sum()

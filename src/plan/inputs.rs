@@ -26,8 +26,8 @@ impl CornerChoice {
         }
         Err(Refusal::new(
             "tuning",
-            show::hertz(tuning),
-            format!("puts the {rule} corner at {}", show::hertz(corner)),
+            show::exact_hertz(tuning),
+            format!("puts the {rule} corner at {}", show::exact_hertz(corner)),
             format!("a tuning whose corner is {}, or a corner of your own", ranges::CORNER.accepted()),
         ))
     }
@@ -90,6 +90,26 @@ impl Inputs {
         }
     }
 
+    /// Refuses a corner so low that no tone lies below the hump of its filter.
+    ///
+    /// # Errors
+    /// Says the lowest corner that has one.
+    pub fn check_corner(alignment: Alignment, corner: Hertz) -> Result<(), Refusal> {
+        let lowest = Hertz::new(ranges::TONE.low);
+        match alignment.twin_free_below(corner) {
+            Some(limit) if limit <= lowest => Err(Refusal::new(
+                "corner",
+                show::exact_hertz(corner),
+                format!(
+                    "is so low that every tone from {} up is on the hump of a {alignment} filter",
+                    show::hertz(lowest)
+                ),
+                format!("a corner above {}", show::exact_hertz(lowest.times(corner.hz() / limit.hz()))),
+            )),
+            _ => Ok(()),
+        }
+    }
+
     /// Refuses a tone at which the target would not be below the true reference: a twin corner would look right.
     ///
     /// # Errors
@@ -98,9 +118,9 @@ impl Inputs {
         match alignment.twin_free_below(corner) {
             Some(limit) if tone >= limit => Err(Refusal::new(
                 "tone",
-                show::hertz(tone),
+                show::exact_hertz(tone),
                 format!("is on the hump of a {alignment} filter, where two corners give the same reading"),
-                format!("a tone below {}", show::hertz(limit)),
+                format!("a tone below {}", show::exact_hertz(limit)),
             )),
             _ => Ok(()),
         }
@@ -116,9 +136,9 @@ impl Inputs {
         }
         Err(Refusal::new(
             "reference-mark",
-            show::hertz(mark),
-            format!("is not below the wanted corner of {}: this knob cannot go that low", show::hertz(corner)),
-            format!("a mark below {}", show::hertz(corner)),
+            show::exact_hertz(mark),
+            format!("is not below the wanted corner of {}: this knob cannot go that low", show::exact_hertz(corner)),
+            format!("a mark below {}", show::exact_hertz(corner)),
         ))
     }
 }

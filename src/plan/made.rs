@@ -51,6 +51,7 @@ impl Plan {
         if let Some(mark) = inputs.reference.mark {
             Inputs::check_mark(mark.at, corner)?;
         }
+        Inputs::check_corner(inputs.alignment, corner)?;
         Inputs::check_tone(inputs.alignment, corner, inputs.tone)?;
         let true_reference = inputs.reference.true_volts(inputs.alignment, inputs.tone);
         let setting = Setting::new(&inputs, true_reference);

@@ -21,6 +21,12 @@ pub fn hertz(frequency: Hertz) -> String {
     format!("{} Hz", fixed(hz, if given_to_two { 2 } else { 1 }))
 }
 
+/// A frequency where the last digit matters, as in a refusal: up to four decimals: `26.996 Hz`.
+pub fn exact_hertz(frequency: Hertz) -> String {
+    let text = fixed(frequency.hz(), 4);
+    format!("{} Hz", text.trim_end_matches('0').trim_end_matches('.'))
+}
+
 /// A frequency to be dialled in: two decimals unless the last is a nought: `27.0 Hz`, `38.27 Hz`.
 pub fn tone(frequency: Hertz) -> String {
     let text = fixed(frequency.hz(), 2);

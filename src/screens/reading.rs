@@ -88,7 +88,7 @@ fn call(plan: &Plan, taken: &Taken) -> Call {
         };
     }
     if judged.corners == Corners::None || (plan.inputs.reference.mark.is_none() && is_untouched(judged)) {
-        return call("TURN UP", "turn the corner up; nothing is taken off yet. Is the filter switched in?");
+        return call("TURN UP", "turn the corner up; hardly anything is taken off yet. Is the filter switched in?");
     }
     match judged.verdict {
         Verdict::Above => call("TURN UP", "too many volts, the corner is too low: turn the corner up."),

@@ -10,7 +10,7 @@ use super::words::{Answer, DONE, NONE, NOT_NAMED, OWN, UNKNOWN, choose};
 use crate::corner::{Mark, Reading, Reference};
 use crate::filter::{Alignment, Family, Rule};
 use crate::meter::{MeterSpec, Tolerance};
-use crate::plan::{Inputs, Plan};
+use crate::plan::{CornerChoice, Inputs, Plan};
 use crate::quantity::entry::{self, Typed};
 use crate::quantity::ranges::{self, Range};
 use crate::quantity::text::{NAME_MAX, NOTE_MAX, accept_line};
@@ -126,7 +126,7 @@ impl State {
             Question::Family => self.family_answer(typed),
             Question::Q => number(ranges::Q),
             Question::Rule => self.rule_answer(typed),
-            Question::Corner => number(ranges::CORNER),
+            Question::Corner => self.corner_answer(typed),
             Question::ReferenceMark => self.mark_answer(typed),
             Question::MarkUncertainty => number(ranges::MARK_UNCERTAINTY),
             Question::Tone => self.tone_answer(typed),
@@ -183,9 +183,21 @@ impl State {
         }
         let word = choose(Question::Rule.word(), typed, &words)?;
         if let (Some(rule), Some(tuning)) = (Rule::ALL.into_iter().find(|rule| rule.word() == word), self.tuning()) {
-            crate::plan::CornerChoice::by_rule(tuning, rule)?;
+            let corner = CornerChoice::by_rule(tuning, rule)?.corner();
+            self.check_corner(corner)?;
         }
         Ok(Answer::Word(word))
+    }
+
+    fn corner_answer(&self, typed: &str) -> Result<Answer, Refusal> {
+        let corner = entry::parse(typed, &ranges::CORNER)?;
+        self.check_corner(Hertz::new(corner))?;
+        Ok(Answer::Number(corner))
+    }
+
+    /// Refuses a corner for which the filter that was answered leaves no tone to set it by.
+    fn check_corner(&self, corner: Hertz) -> Result<(), Refusal> {
+        self.alignment(None).map_or(Ok(()), |alignment| Inputs::check_corner(alignment, corner))
     }
 
     fn mark_answer(&self, typed: &str) -> Result<Answer, Refusal> {

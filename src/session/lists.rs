@@ -15,6 +15,8 @@ use crate::quantity::{Hertz, Refusal};
 const MOST_READINGS: usize = 5000;
 /// The word that strikes a reading.
 const STRIKE: &str = "strike";
+/// Tones nearer to each other than this share are as good as one: their readings tell no shape.
+const ONE_TONE: f64 = 0.02;
 /// The fewest exploring readings that can tell anything.
 const EXPLORE_AT_LEAST: usize = 2;
 
@@ -32,7 +34,7 @@ impl State {
                 _ => Ok(Answer::Word(DONE)),
             };
         }
-        if !several_tones(&explored) {
+        if !several_tones(&explored, ONE_TONE) {
             return Err(Refusal::new(field, typed, "comes after one tone, which fits every family", enough));
         }
         match self.explored_alone().then(|| self.explored_fit(None)).flatten() {

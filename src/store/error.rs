@@ -69,16 +69,13 @@ pub enum StoreError {
         path: PathBuf,
     },
     /// The session is not signed off.
-    #[error("session {id} is not complete and cannot be closed; go on with `cornerset set --resume {id}`")]
+    #[error("session {id} is not complete and cannot be closed; it can be resumed")]
     NotComplete {
         /// The session.
         id: String,
     },
     /// What was to be closed is not what the journal holds.
-    #[error(
-        "session {id} is not what {} holds, so it was not closed; go on with `cornerset set --resume {id}`",
-        shown(path)
-    )]
+    #[error("session {id} is not what {} holds, so it was not closed; it can be resumed", shown(path))]
     NotTheJournal {
         /// The session.
         id: String,
@@ -117,7 +114,7 @@ pub enum StoreError {
     },
     /// The journal is not where it was.
     #[error(
-        "the journal {} was removed or replaced while it was in use; put it back, then go on with `cornerset set --resume {id}`",
+        "the journal {} was removed or replaced while it was in use; put it back, and session {id} can be resumed",
         shown(path)
     )]
     Gone {
@@ -169,9 +166,7 @@ pub enum StoreError {
         why: io::Error,
     },
     /// The session could not be closed. It is still open, with everything that was logged.
-    #[error(
-        "the session is not closed: {why}; everything that was logged is kept: go on with `cornerset set --resume {id}`"
-    )]
+    #[error("the session is not closed: {why}; everything that was logged is kept, and session {id} can be resumed")]
     NotClosed {
         /// The session.
         id: String,

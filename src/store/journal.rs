@@ -109,8 +109,8 @@ impl FileJournal {
 
     /// Writes a line, or says what failed and what to do.
     fn write(&mut self, entry: &LogEntry) -> Result<Written, String> {
-        let (path, id) = (shown(&self.path), &self.id);
-        let go_on = format!("everything before it is kept: go on with `cornerset set --resume {id}`");
+        let path = shown(&self.path);
+        let go_on = "everything before it is kept, and the session can be resumed";
         let on_disk = |doing: &str, error: io::Error| {
             format!("cannot {doing} {path}: {}; {}; {go_on}", in_words(&error), what_to_do(&error))
         };
@@ -120,8 +120,8 @@ impl FileJournal {
         }
         if !is_in_place(&self.file, &self.path).map_err(|error| on_disk("find", error))? {
             return Err(format!(
-                "{path} was removed or replaced while the session was open; put that file back, then go on with \
-                 `cornerset set --resume {id}`"
+                "{path} was removed or replaced while the session was open; put that file back, and the \
+                 session can be resumed"
             ));
         }
         if self.file.metadata().map_err(|error| on_disk("find", error))?.len() != self.good {
@@ -148,12 +148,11 @@ fn write_header(file: &mut File, path: &Path, header: &Written) -> Result<(), St
 
 impl Journal for FileJournal {
     fn append(&mut self, entry: &LogEntry) -> Result<(), NotKept> {
-        let id = &self.id;
         if self.failed {
             let path = shown(&self.path);
             return Err(NotKept(format!(
-                "this answer was not kept: {path} failed before and takes nothing more; go on with `cornerset set \
-                 --resume {id}`"
+                "this answer was not kept: {path} failed before and takes nothing more; the session can \
+                 be resumed"
             )));
         }
         match self.write(entry) {

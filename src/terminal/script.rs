@@ -56,7 +56,9 @@ struct ScriptLine {
 /// Answers from a script.
 pub struct Script<'a> {
     voice: &'a Voice,
-    reader: Box<dyn BufRead>,
+    reader: BufReader<Box<dyn Read>>,
+    /// Whether it can be read to its end without waiting for anyone.
+    is_file: bool,
     show_working: bool,
     /// A line that was read and belongs to a later question.
     waiting: Option<ScriptLine>,
@@ -69,20 +71,27 @@ pub struct Script<'a> {
 impl<'a> Script<'a> {
     /// A script whose screens go to `voice`.
     pub fn new(voice: &'a Voice, source: ScriptSource, show_working: bool) -> Self {
-        let reader: Box<dyn BufRead> = match source {
-            ScriptSource::Input => Box::new(BufReader::new(io::stdin())),
-            ScriptSource::File(file) | ScriptSource::Pipe(file) => Box::new(BufReader::new(file)),
+        let is_file = matches!(source, ScriptSource::File(_));
+        let source: Box<dyn Read> = match source {
+            ScriptSource::Input => Box::new(io::stdin()),
+            ScriptSource::File(file) | ScriptSource::Pipe(file) => Box::new(file),
         };
-        Self { voice, reader, show_working, waiting: None, line: 0, answered_at: None }
+        let reader = BufReader::new(source);
+        Self { voice, reader, is_file, show_working, waiting: None, line: 0, answered_at: None }
     }
 
-    /// The number of the first line that nobody asked for, once a session is complete. Reads on, so only for a file.
+    /// The number of the first line that nobody asked for, once a session is complete. Of a pipe, whose other side may
+    /// still be open, only what has come already is looked at.
     pub fn left_over(&mut self) -> Option<u64> {
-        match self.next_line() {
-            Ok(Some(line)) => Some(line.number),
-            Ok(None) => None,
-            Err(_) => Some(self.line),
+        if self.is_file {
+            return match self.next_line() {
+                Ok(line) => line.map(|line| line.number),
+                Err(_) => Some(self.line),
+            };
         }
+        let come = String::from_utf8_lossy(self.reader.buffer()).into_owned();
+        let index = come.lines().position(|line| !is_empty(line))?;
+        Some(self.line + index as u64 + 1)
     }
 
     fn next_line(&mut self) -> Result<Option<ScriptLine>, Stop> {
@@ -110,7 +119,7 @@ impl<'a> Script<'a> {
                 return refuse("is not UTF-8 text; accepted: `id: answer`");
             };
             let text = text.trim_start_matches('\u{feff}').trim();
-            if text.is_empty() || text.starts_with('#') {
+            if is_empty(text) {
                 continue;
             }
             let Some((word, answer)) = text.split_once(':') else {
@@ -193,6 +202,11 @@ impl Operator for Script<'_> {
         self.voice.show(&screens::news(state, entry, self.show_working, self.voice.screen()));
         Ok(self.voice.event(entry)?)
     }
+}
+
+/// A blank line, or a comment.
+fn is_empty(line: &str) -> bool {
+    line.trim().is_empty() || line.trim_start().starts_with('#')
 }
 
 /// The start of what was given, made harmless.

@@ -81,7 +81,7 @@ fn a_record_that_cannot_be_written_is_written_later() {
     let journals = shop.journals();
     assert_eq!(journals.len(), 1);
     let id = journals[0].file_stem().unwrap().to_str().unwrap().to_owned();
-    assert!(ended.stderr.contains(&format!("--resume {id}")), "{}", ended.stderr);
+    assert!(ended.stderr.contains(&format!("set --resume {}", &id[..13])), "{}", ended.stderr);
     fs::remove_file(&records).unwrap();
     let again = run(shop.command().args(["set", "--resume", &id, "--script", "-"]), b"");
     assert_eq!(again.code, Some(0), "{again:?}");

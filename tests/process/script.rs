@@ -501,3 +501,14 @@ fn a_script_may_be_a_file() {
     let ran = shop.run(&["set", "--script", path.to_str().unwrap(), "--no-sign"]).expect(0);
     assert!(ran.stderr.contains("line 12 of the script"), "{}", ran.stderr);
 }
+
+/// What follows the sign-off in a pipe and has come already is said, as in a file; the record is written all the same.
+#[test]
+fn what_follows_the_sign_off_is_said() {
+    let shop = Shop::new();
+    let ran = shop.script(&format!("{}\n# a comment\nnote: too late\n", Lines::required().text())).expect(0);
+    assert!(ran.stderr.contains("was not asked for and is not taken"), "{}", ran.stderr);
+    assert_eq!(shop.records().len(), 1);
+    let ran = Shop::new().script(&format!("{}\n# a comment\n\n", Lines::required().text())).expect(0);
+    assert!(!ran.stderr.contains("not taken"), "{}", ran.stderr);
+}

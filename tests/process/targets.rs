@@ -238,3 +238,42 @@ fn people_get_limits_rounded_inwards() {
         assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
     }
 }
+
+/// The lowest tone is 5 Hz (the table of ranges): a corner whose hump reaches below it cannot be set with any tone.
+#[test]
+fn a_corner_below_every_tone_is_refused_and_a_default_tone_stays_in_range() {
+    let shop = Shop::new();
+    let targets = |q: &str, corner: &str| {
+        shop.run(&[
+            "targets",
+            "--corner",
+            corner,
+            "--slope",
+            "12",
+            "--family",
+            "second-order",
+            "--q",
+            q,
+            "--reference",
+            "8",
+            "--json",
+        ])
+    };
+    for (q, corner) in [("1.5", "6"), ("3", "6"), ("5", "5")] {
+        let ran = targets(q, corner).expect(2);
+        assert!(ran.stderr.contains("corner: ") && ran.stderr.contains("accepted: a corner above"), "{ran:?}");
+    }
+    assert_eq!(targets("1", "6").expect(0).json()["setting"]["tone_hz"], 5.0);
+    assert_eq!(targets("1", "24").expect(0).json()["setting"]["tone_hz"], 18.0);
+}
+
+/// A refusal shows the digits that decide.
+#[test]
+fn a_refusal_does_not_contradict_itself() {
+    let shop = Shop::new();
+    let ran = shop.run(&["targets", "--tuning", "6.666", "--slope", "24", "--reference", "8"]).expect(2);
+    assert!(ran.stderr.contains("`6.666 Hz` puts the three-quarters corner at 4.9995 Hz"), "{ran:?}");
+    let mark = ["--corner", "26.99", "--reference-mark", "26.996", "--slope", "24", "--reference", "8"];
+    let ran = shop.run(&[&["targets"][..], &mark].concat()).expect(2);
+    assert!(ran.stderr.contains("`26.996 Hz` is not below the wanted corner of 26.99 Hz"), "{ran:?}");
+}

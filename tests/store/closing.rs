@@ -186,7 +186,7 @@ fn a_session_stays_open_where_the_disk_refuses_its_record() {
         let error = shop.store.close(&state, journal).unwrap_err();
         let message = error.to_string();
         assert!(error.is_storage() && message.contains(in_the_way), "{in_the_way}: {message}");
-        assert!(message.contains(&format!("cornerset set --resume {}", state.opened().id)), "{message}");
+        assert!(message.contains(&format!("session {} can be resumed", state.opened().id)), "{message}");
         assert!(shop.store.open_sessions().is_ok_and(|open| open.len() == 1) || in_the_way == "records");
         if path.is_dir() {
             fs::remove_dir_all(&path).unwrap()
