@@ -216,6 +216,29 @@ fn an_unchanged_answer_to_an_earlier_question_changes_nothing() {
     assert_eq!(changed.state.counting_readings(), None);
 }
 
+/// A default that the new answer makes impossible is asked for, not taken for ever.
+#[test]
+fn what_no_longer_fits_is_asked_for_again() {
+    let session = session(&after_opening(&["< tuning", "5.5", ".", ".", "own", "12"]));
+    let asked: Vec<Question> = session.operator.asked.iter().rev().take(4).map(|ask| ask.question).collect();
+    assert!(session.operator.asked.iter().any(|ask| ask.question == Question::Rule && ask.known == Known::No));
+    assert_eq!(session.state.corner().unwrap().corner().hz(), 12.0, "{asked:?} {:?}", session.operator.refusals);
+}
+
+/// An answer that was typed before an earlier one was changed is taken again as typed, not as a default.
+#[test]
+fn what_is_taken_again_keeps_whether_it_was_typed() {
+    let mut answers = OPENING;
+    answers[13] = "2 %";
+    let mut answers = answers.to_vec();
+    answers.extend(["< tuning", "33"]);
+    answers.extend(["."; 7]);
+    let session = session(&answers);
+    assert_eq!(session.state.typed(Question::Tolerance).as_deref(), Some("2 %"));
+    assert!(!session.state.is_default(Question::Tolerance));
+    assert!(session.state.is_default(Question::Tone));
+}
+
 #[test]
 fn gear_without_a_name_is_no_known_gear() {
     let mut answers = OPENING;
@@ -431,7 +454,7 @@ fn a_log_that_was_changed_does_not_replay() {
 /// What might be typed at a question: good answers, and what is none.
 fn answers_for(question: Question) -> &'static [&'static str] {
     match question {
-        Question::Tuning => &["36", "33 Hz", "unknown", "4 kHz", "nan"],
+        Question::Tuning => &["36", "33 Hz", "5.5", "unknown", "4 kHz", "nan"],
         Question::Slope => &["24", "12", "48 dB/octave", "unknown", "25"],
         Question::Family => &["butterworth", "linkwitz-riley", "bessel", "second-order", "unknown", "b"],
         Question::Q => &["0.9", "1.2", "0.5", "17"],
@@ -461,10 +484,17 @@ fn answers_for(question: Question) -> &'static [&'static str] {
 /// An operator who does anything, as numbers decide.
 struct Anything {
     choices: VecDeque<u16>,
+    /// How many answers were taken without asking, which must come to an end.
+    taken: u32,
 }
 
 impl Operator for Anything {
     fn reply(&mut self, _state: &State, ask: &Ask) -> Result<Reply, Stop> {
+        if ask.known != Known::No {
+            self.taken += 1;
+            assert!(self.taken < 10_000, "{ask:?} is taken for ever");
+            return Ok(Reply::Default);
+        }
         let Some(choice) = self.choices.pop_front() else {
             return Ok(Reply::Pause);
         };
@@ -498,10 +528,11 @@ proptest! {
     #[test]
     fn anything_that_was_done_replays_to_the_same_state(choices in prop::collection::vec(any::<u16>(), 0..160)) {
         let mut state = State::new(opened());
-        let mut operator = Anything { choices: choices.into() };
+        let mut operator = Anything { choices: choices.into(), taken: 0 };
         let mut journal = Kept { entries: vec![], room: usize::MAX };
         let mut clock = FixedClock(0);
-        let mut desk = Desk { operator: &mut operator, clock: &mut clock, journal: &mut journal, memory: None };
+        let memory = Memory::default();
+        let mut desk = Desk { operator: &mut operator, clock: &mut clock, journal: &mut journal, memory: Some(&memory) };
         let _ = run(&mut state, &mut desk);
         prop_assert_eq!(state.log(), journal.entries.as_slice());
         let again = replay(opened(), journal.entries);

@@ -43,7 +43,7 @@ pub fn run(state: &mut State, desk: &mut Desk<'_>) -> Result<(), Stop> {
             Reply::Typed(typed) => state.judge(question, typed, false, at),
             Reply::TypedFor(other, typed) => state.judge(*other, typed, false, at),
             Reply::Default => match &ask.default {
-                Some(default) => state.judge(question, default, true, at),
+                Some(default) => state.judge(question, default, !was_typed(state, question, default), at),
                 None => Err(unanswered(question)),
             },
             Reply::Note(text) => {
@@ -103,8 +103,9 @@ impl Desk<'_> {
         if let Some(set_aside) = state.set_aside.get(&question).filter(|_| !revisited) {
             let default = set_aside.clone().filter(|typed| still_taken(typed)).or_else(|| usual.clone());
             let is_safe = !question.guards() && !question.repeats() && question < Question::Reference;
-            let known = if is_safe && default.is_some() { Known::Before } else { Known::No };
-            return Ask { question, default, known, revisited };
+            // What would be refused must be asked for, or it would be taken and refused for ever.
+            let is_taken = is_safe && default.as_deref().is_some_and(still_taken);
+            return Ask { question, default, known: if is_taken { Known::Before } else { Known::No }, revisited };
         }
         match memory.recall(state, question).filter(|remembered| still_taken(&remembered.typed)) {
             Some(remembered) => {
@@ -123,6 +124,11 @@ impl Desk<'_> {
         }
         Stop::Interrupted
     }
+}
+
+/// Whether a default is what was typed before an earlier answer was changed.
+fn was_typed(state: &State, question: Question, default: &str) -> bool {
+    state.set_aside.get(&question).is_some_and(|set_aside| set_aside.as_deref() == Some(default))
 }
 
 /// Whether a question that was gone back to keeps its answer: then nothing is logged, and nothing is set aside.
