@@ -20,6 +20,8 @@ mod resume;
 mod script;
 #[path = "process/support.rs"]
 mod support;
+#[path = "process/synced.rs"]
+mod synced;
 #[path = "process/targets.rs"]
 mod targets;
 #[path = "process/together.rs"]

@@ -349,6 +349,18 @@ fn the_reference_itself_is_never_inside() {
     assert_eq!(last.judged.verdict.word(), "borderline");
 }
 
+/// Readings around a Butterworth 24 at 27 Hz, up to 2.5 dB off: it fits best, and that confirms nothing.
+#[test]
+fn a_fit_that_misses_its_readings_confirms_nothing() {
+    let confirmed = |readings: &[&'static str]| {
+        let sweep = session(&after_opening(&[&["yes"], readings].concat())).state.sweep();
+        assert_eq!(sweep.fit().unwrap().alignment.to_string(), "Butterworth 24 dB/octave");
+        sweep.confirmed()
+    };
+    assert_eq!(confirmed(&["18=1.383/8", "22=2.463/8", "34=9.175/8"]), None);
+    assert_eq!(confirmed(&["18=1.55/8", "22=3.22/8", "34=7.43/8"]), Some(true));
+}
+
 #[test]
 fn a_list_has_an_end() {
     let mut answers = OPENING[..18].to_vec();

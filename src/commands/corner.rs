@@ -280,8 +280,7 @@ fn most(alignment: Alignment, reference: Volts) -> Volts {
 
 /// Whether the readings leave the filter open, or its corner.
 fn open_question(fit: &Fit) -> Vec<String> {
-    let open: Vec<String> =
-        fit.alternatives.iter().filter(|other| !other.told_apart).map(|other| other.alignment.to_string()).collect();
+    let open: Vec<String> = fit.open().skip(1).map(|other| other.to_string()).collect();
     let mut warnings = vec![];
     if !open.is_empty() {
         warnings.push(format!("These readings cannot tell {} from {}.", fit.alignment, show::list_or(&open)));

@@ -130,6 +130,12 @@ impl Fit {
         }
     }
 
+    /// Every filter that the readings leave open: the best one first, then those they do not tell from it.
+    pub fn open(&self) -> impl Iterator<Item = Alignment> {
+        let others = self.alternatives.iter().filter(|other| !other.told_apart).map(|other| other.alignment);
+        std::iter::once(self.alignment).chain(others)
+    }
+
     /// What these readings say of one filter: the best fit itself, or the alternative.
     pub fn told_apart_from(&self, alignment: Alignment) -> Option<bool> {
         if self.alignment == alignment {

@@ -3,11 +3,8 @@
 use super::line::{Emphasis, Line, Screen};
 use crate::corner::Fit;
 use crate::filter::Alignment;
-use crate::quantity::{Decibels, show};
-use crate::session::{State, SweepSays};
-
-/// A fit that misses its readings by more than this is none.
-const POOR_FIT: Decibels = Decibels::new(1.0);
+use crate::quantity::show;
+use crate::session::{POOR_FIT, State, SweepSays};
 
 /// What the exploring readings say; empty where there is nothing to say yet.
 pub fn explored(state: &State, screen: Screen) -> Vec<Line> {
@@ -31,12 +28,7 @@ pub fn explored(state: &State, screen: Screen) -> Vec<Line> {
 
 /// Which other filters the readings leave open.
 fn undecided(fit: &Fit, taken: Alignment, screen: Screen) -> Vec<Line> {
-    let open: Vec<String> = [fit.alignment]
-        .into_iter()
-        .chain(fit.alternatives.iter().filter(|other| !other.told_apart).map(|other| other.alignment))
-        .filter(|other| *other != taken)
-        .map(|other| other.to_string())
-        .collect();
+    let open: Vec<String> = fit.open().filter(|other| *other != taken).map(|other| other.to_string()).collect();
     if open.is_empty() {
         return vec![];
     }

@@ -72,7 +72,7 @@ fn working_of_last(state: &State, screen: Screen) -> Vec<Line> {
 
 /// A tone that says too little is named as soon as it is chosen.
 fn tone_warning(state: &State, screen: Screen) -> Vec<Line> {
-    let (Some(filter), Some(corner), Some(tone)) = (state.alignment(None), state.corner(), state.tone()) else {
+    let (Some(filter), Some(corner), Some(tone)) = (state.alignment(), state.corner(), state.tone()) else {
         return vec![];
     };
     far_above(filter, tone, corner.corner())

@@ -10,7 +10,7 @@ use super::words::{Answer, DONE, NONE, NOT_NAMED, OWN, UNKNOWN, choose};
 use crate::corner::{Mark, Reading, Reference};
 use crate::filter::{Alignment, Family, Rule};
 use crate::meter::{MeterSpec, Tolerance};
-use crate::plan::{CornerChoice, Inputs, Plan};
+use crate::plan::{CornerChoice, Inputs, Plan, family_guess, still_open};
 use crate::quantity::entry::{self, Typed};
 use crate::quantity::ranges::{self, Range};
 use crate::quantity::text::{NAME_MAX, NOTE_MAX, accept_line};
@@ -46,7 +46,7 @@ impl State {
     /// The corner, or lower where the filter has a hump.
     fn default_tone(&self) -> Option<Hertz> {
         let corner = self.corner()?.corner();
-        Some(self.alignment(None).map_or(corner, |alignment| Inputs::default_tone(alignment, corner)))
+        Some(self.alignment().map_or(corner, |alignment| Inputs::default_tone(alignment, corner)))
     }
 
     /// Turns an answer into the next entry of the log.
@@ -157,12 +157,8 @@ impl State {
 
     fn family_answer(&self, typed: &str) -> Result<Answer, Refusal> {
         let slope = self.slope().flatten();
-        let words: Vec<&'static str> = Family::ALL
-            .into_iter()
-            .filter(|family| slope.is_some_and(|slope| family.has(slope)))
-            .map(Family::word)
-            .chain([UNKNOWN])
-            .collect();
+        let words: Vec<&'static str> =
+            slope.into_iter().flat_map(Family::at).map(Family::word).chain([UNKNOWN]).collect();
         let named = Family::from_word(typed);
         let spelled = named.map_or(typed, |family| family.word());
         choose(Question::Family.word(), spelled, &words).map(Answer::Word).map_err(|mut refusal| {
@@ -197,7 +193,7 @@ impl State {
 
     /// Refuses a corner for which the filter that was answered leaves no tone to set it by.
     fn check_corner(&self, corner: Hertz) -> Result<(), Refusal> {
-        self.alignment(None).map_or(Ok(()), |alignment| Inputs::check_corner(alignment, corner))
+        self.alignment().map_or(Ok(()), |alignment| Inputs::check_corner(alignment, corner))
     }
 
     fn mark_answer(&self, typed: &str) -> Result<Answer, Refusal> {
@@ -210,7 +206,7 @@ impl State {
 
     fn tone_answer(&self, typed: &str) -> Result<Answer, Refusal> {
         let tone = Hertz::new(entry::parse(typed, &ranges::TONE)?);
-        if let (Some(alignment), Some(corner)) = (self.alignment(None), self.corner()) {
+        if let (Some(alignment), Some(corner)) = (self.alignment(), self.corner()) {
             Inputs::check_tone(alignment, corner.corner(), tone)?;
         }
         Ok(Answer::Number(tone.hz()))
@@ -244,19 +240,23 @@ impl State {
     /// The plan that this reference makes.
     pub(super) fn plan_with(&self, reading: Reading, typed: &str) -> Result<Plan, Refusal> {
         let field = Question::Reference.word();
-        if let Some(Err(why)) = self.explored_fit(Some(reading)) {
-            return Err(Refusal::new(
+        let explored = self.explored_fit(Some(reading)).transpose().map_err(|why| {
+            Refusal::new(
                 field,
                 typed,
                 format!("does not go with the exploring readings: {why}"),
                 "a reference with which they fall towards lower tones; or another answer to `family`",
-            ));
-        }
+            )
+        })?;
+        let alignment = match &explored {
+            Some(fit) => Some(self.as_told(fit)),
+            None => self.alignment(),
+        };
         let missing =
             || Refusal::new(field, typed, "comes before its questions are answered", "the questions in order");
         let inputs = Inputs {
             corner: self.corner().ok_or_else(missing)?,
-            alignment: self.alignment(Some(reading)).ok_or_else(missing)?,
+            alignment: alignment.ok_or_else(missing)?,
             reference: Reference { reading, mark: self.mark() },
             tone: self.tone().ok_or_else(missing)?,
             tolerance: self.tolerance().ok_or_else(missing)?,
@@ -264,19 +264,15 @@ impl State {
             range_held: self.range_held().ok_or_else(missing)?,
         };
         let mut plan = Plan::new(inputs)?;
-        if let Some(guess) = self.guessed() {
-            plan.warnings.insert(0, crate::plan::family_guess(guess, inputs.corner.corner(), inputs.tone));
-        }
-        if let Some(Ok(fit)) = self.explored_fit(Some(reading)) {
-            let taken = inputs.alignment;
-            let open: Vec<Alignment> = [fit.alignment]
-                .into_iter()
-                .chain(fit.alternatives.iter().filter(|other| !other.told_apart).map(|other| other.alignment))
-                .filter(|other| *other != taken)
-                .collect();
-            let warning = crate::plan::still_open(taken, &open, inputs.corner.corner(), inputs.tone);
-            plan.warnings.splice(0..0, warning);
-        }
+        let (taken, corner, tone) = (inputs.alignment, inputs.corner.corner(), inputs.tone);
+        let doubt = match explored {
+            Some(fit) => {
+                let open: Vec<Alignment> = fit.open().filter(|other| *other != taken).collect();
+                still_open(taken, &open, corner, tone)
+            }
+            None => self.guessed().map(|guess| family_guess(guess, corner, tone)),
+        };
+        plan.warnings.splice(0..0, doubt);
         Ok(plan)
     }
 

@@ -33,5 +33,5 @@ pub use question::Question;
 pub use replay::{NotReplayed, replay};
 pub use runner::{Desk, run};
 pub use state::{Listed, Opened, State, Taken};
-pub use sweep::SweepSays;
+pub use sweep::{POOR_FIT, SweepSays};
 pub use words::{Answer, DONE, NONE, OWN, UNKNOWN};

@@ -175,8 +175,7 @@ impl State {
         let Some(Some(told)) = self.slope() else {
             return fit.alignment;
         };
-        let open = fit.alternatives.iter().filter(|other| !other.told_apart).map(|other| other.alignment);
-        [fit.alignment].into_iter().chain(open).find(|alignment| alignment.slope() == told).unwrap_or(fit.alignment)
+        fit.open().find(|alignment| alignment.slope() == told).unwrap_or(fit.alignment)
     }
 
     /// Whether every exploring reading has its own reference, so that the fit need not wait.
@@ -203,12 +202,12 @@ impl State {
         }
     }
 
-    /// The filter in use: as answered, as fitted, or as guessed.
-    pub fn alignment(&self, reference: Option<Reading>) -> Option<Alignment> {
+    /// The filter in use as far as it is known without the reference: as answered, as fitted, or as guessed.
+    pub fn alignment(&self) -> Option<Alignment> {
         match self.family()? {
             Some(Family::SecondOrder) => self.number(Question::Q).map(Alignment::second_order),
             Some(family) => Alignment::new(family, self.slope()??).ok(),
-            None => match self.explored_fit(reference) {
+            None => match self.explored_fit(None) {
                 Some(fit) => fit.ok().map(|fit| self.as_told(&fit)),
                 None => self.guessed(),
             },

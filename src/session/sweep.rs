@@ -3,6 +3,11 @@
 use super::state::State;
 use crate::corner::{Fit, NoFit, Pair, SharedReference};
 use crate::filter::Alignment;
+use crate::quantity::Decibels;
+
+/// A fit that misses its readings by more than this says little of any filter: a whole dB is several times what a meter
+/// within its specification adds at these levels.
+pub const POOR_FIT: Decibels = Decibels::new(1.0);
 
 /// What the sweep says.
 #[derive(Debug, Clone, PartialEq)]
@@ -11,7 +16,7 @@ pub enum SweepSays {
     Nothing,
     /// No filter fits the readings.
     NoFilterFits,
-    /// The filter that fits best, and whether it is the one in use: `Some(true)` where it is, `Some(false)` where the
+    /// The filter that fits best, and whether it is the one in use: `Some(true)` where it is and fits well, `Some(false)` where the
     /// readings tell the one in use apart from it, `None` where they cannot tell.
     Fits(Box<Fit>, Option<bool>),
 }
@@ -54,7 +59,8 @@ impl State {
         match Fit::of(&pairs, Some(shared), inputs.reference.mark, inputs.meter, candidates) {
             Ok(fit) => {
                 let confirmed = if fit.alignment == inputs.alignment {
-                    Some(true)
+                    // A fit that misses its readings confirms nothing.
+                    (fit.rms_residual <= POOR_FIT).then_some(true)
                 } else if fit.told_apart_from(inputs.alignment) == Some(false) {
                     None
                 } else {
