@@ -116,7 +116,10 @@ pub fn stopped(state: &State, resume: &str, screen: Screen) -> Vec<Line> {
         Emphasis::Strong,
         &format!("Stopped. The session is kept{held}; nothing that was logged is lost. Turn the level down."),
     ));
-    lines.push(Line::plain("Start the program again and it is offered, or go on with:"));
+    // One that was left before its first answer is not in the list at the next start.
+    let offered =
+        if state.job().is_some() { "Start the program again and it is offered, or go on with:" } else { "Go on with:" };
+    lines.push(Line::plain(offered));
     lines.push(Line::plain(format!("  {resume}")));
     lines
 }
