@@ -2,8 +2,10 @@
 
 pub mod commands;
 pub mod corner;
+pub mod displacement;
 pub mod filter;
 pub mod meter;
+pub mod pages;
 pub mod plan;
 pub mod quantity;
 pub mod record;
@@ -11,3 +13,4 @@ pub mod screens;
 pub mod session;
 pub mod store;
 pub mod terminal;
+pub mod tuning;

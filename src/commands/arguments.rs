@@ -8,8 +8,10 @@ use clap::{Parser, Subcommand};
 use super::common::Common;
 use super::corner::Corner;
 use super::error::{CommandError, Exit};
+use super::excursion::Excursion;
 use super::set::Set;
 use super::targets::Targets;
+use super::tuning::Tuning;
 use crate::quantity::text::visible;
 use crate::terminal::{OutputError, Style, Voice};
 
@@ -31,6 +33,8 @@ enum Command {
     Set(Set),
     Targets(Targets),
     Corner(Corner),
+    Excursion(Excursion),
+    Tuning(Tuning),
 }
 
 /// Runs the program with these arguments, the first being its own name.
@@ -51,6 +55,8 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Some(Command::Set(set)) => set.run(&common, &voice),
         Some(Command::Targets(targets)) => targets.run(&voice),
         Some(Command::Corner(corner)) => corner.run(&voice),
+        Some(Command::Excursion(excursion)) => excursion.run(&voice),
+        Some(Command::Tuning(tuning)) => tuning.run(&voice),
     };
     result.unwrap_or_else(|error| {
         // Where nobody reads the output any more there is nobody to tell.

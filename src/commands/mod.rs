@@ -4,10 +4,12 @@ mod arguments;
 mod common;
 mod corner;
 mod error;
+mod excursion;
 mod filter_options;
 mod meter_options;
 mod set;
 mod targets;
+mod tuning;
 
 pub use arguments::{Arguments, run};
 pub use error::{CommandError, Exit};

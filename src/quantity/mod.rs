@@ -8,4 +8,7 @@ pub mod text;
 mod units;
 
 pub use refusal::Refusal;
-pub use units::{Decibels, Hertz, Ohms, Percent, Volts, Watts};
+pub use units::{
+    Centimetres, Decibels, Grams, Hertz, Litres, Millihenries, Millimetres, MillimetresPerNewton, Ohms, Percent,
+    SquareCentimetres, Volts, Watts,
+};

@@ -1,6 +1,7 @@
 //! The one table of legal ranges. Every out-of-range message and every range-driven test comes from it.
 //!
-//! A range is in the base unit of its quantity: hertz, volts, decibels, per cent, watts, ohms, or no unit.
+//! A range is in the base unit of its quantity: hertz, volts, decibels, per cent, watts, ohms, centimetres, millimetres
+//! of travel, square centimetres, litres, millihenries, grams, millimetres per newton, or no unit.
 
 /// What kind of quantity a range, or a unit that a person types, belongs to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -17,7 +18,21 @@ pub enum Quantity {
     Power,
     /// A resistance; base unit ohm.
     Resistance,
-    /// A whole number of counts in the meter's last digit.
+    /// A length of a box or a port; base unit centimetre.
+    Length,
+    /// A length of cone travel; base unit millimetre.
+    Travel,
+    /// An area; base unit square centimetre.
+    Area,
+    /// A volume; base unit litre.
+    Volume,
+    /// An inductance; base unit millihenry.
+    Inductance,
+    /// A mass; base unit gram.
+    Mass,
+    /// A mechanical compliance; base unit millimetre per newton.
+    Compliance,
+    /// A whole number: counts in the meter's last digit, ports, ends.
     Count,
     /// A number without a unit.
     Plain,
@@ -33,6 +48,13 @@ impl Quantity {
             Self::Share => "%",
             Self::Power => "W",
             Self::Resistance => "ohm",
+            Self::Length => "cm",
+            Self::Travel => "mm",
+            Self::Area => "cm2",
+            Self::Volume => "l",
+            Self::Inductance => "mH",
+            Self::Mass => "g",
+            Self::Compliance => "mm/N",
             Self::Count | Self::Plain => "",
         }
     }
@@ -46,6 +68,12 @@ impl Quantity {
             Self::Share => "a percentage",
             Self::Power => "a power",
             Self::Resistance => "a resistance",
+            Self::Length | Self::Travel => "a length",
+            Self::Area => "an area",
+            Self::Volume => "a volume",
+            Self::Inductance => "an inductance",
+            Self::Mass => "a mass",
+            Self::Compliance => "a compliance",
             Self::Count => "a count of digits",
             Self::Plain => "a plain number",
         }
@@ -131,8 +159,55 @@ pub const RATED_POWER: Range = Range::closed("power", Quantity::Power, 1.0, 20_0
 /// The load that the rated power is meant for.
 pub const LOAD: Range = Range::closed("load", Quantity::Resistance, 0.25, 100.0);
 
+/// A driver's resonance in free air.
+pub const FS: Range = Range::closed("fs_hz", Quantity::Frequency, 5.0, 300.0);
+/// A driver's electrical Q.
+pub const QES: Range = Range::closed("qes", Quantity::Plain, 0.05, 20.0);
+/// A driver's mechanical Q.
+pub const QMS: Range = Range::closed("qms", Quantity::Plain, 0.1, 100.0);
+/// A driver's total Q.
+pub const QTS: Range = Range::closed("qts", Quantity::Plain, 0.05, 20.0);
+/// The volume of air as compliant as a driver's suspension.
+pub const VAS: Range = Range::closed("vas_l", Quantity::Volume, 0.1, 5000.0);
+/// A driver's effective piston area.
+pub const SD: Range = Range::closed("sd_cm2", Quantity::Area, 1.0, 10_000.0);
+/// The diameter of a driver's effective piston area.
+pub const EFFECTIVE_DIAMETER: Range = Range::closed("effective_diameter_mm", Quantity::Travel, 10.0, 1200.0);
+/// A voice coil's resistance to direct current.
+pub const RE: Range = Range::closed("re_ohm", Quantity::Resistance, 0.1, 100.0);
+/// A voice coil's inductance; 0 leaves it out.
+pub const LE: Range = Range::closed("le_mh", Quantity::Inductance, 0.0, 100.0);
+/// The linear limit of a cone's travel, one way.
+pub const XMAX: Range = Range::closed("xmax_mm", Quantity::Travel, 0.1, 200.0);
+/// The mechanical limit of a cone's travel, one way.
+pub const XMECH: Range = Range::closed("xmech_mm", Quantity::Travel, 0.1, 400.0);
+/// The compliance of a driver's suspension.
+pub const CMS: Range = Range::closed("cms_mm_per_n", Quantity::Compliance, 0.001, 100.0);
+/// A driver's moving mass, air load included.
+pub const MMS: Range = Range::closed("mms_g", Quantity::Mass, 0.1, 10_000.0);
+/// The net volume of a box.
+pub const BOX_VOLUME: Range = Range::closed("volume_l", Quantity::Volume, 0.1, 20_000.0);
+/// The Q of a box's leakage loss.
+pub const LEAKAGE_Q: Range = Range::closed("leakage_q", Quantity::Plain, 0.5, 1e9);
+/// The lowest frequency that a programme reaches.
+pub const LOWEST: Range = Range::closed("lowest_hz", Quantity::Frequency, 1.0, 150.0);
+/// The inner diameter of a round port.
+pub const PORT_DIAMETER: Range = Range::closed("port-diameter", Quantity::Length, 0.5, 100.0);
+/// The length of a port; the thickness of the wall where it is a mere hole.
+pub const PORT_LENGTH: Range = Range::closed("port-length", Quantity::Length, 0.1, 500.0);
+/// One inner side of a slot port.
+pub const SLOT: Range = Range::closed("slot", Quantity::Length, 0.2, 300.0);
+/// How many equal ports a box has.
+pub const PORTS: Range = Range::closed("ports", Quantity::Count, 1.0, 50.0);
+/// How many of a port's two ends lie flush in a wall.
+pub const FLANGED_ENDS: Range = Range::closed("flanged-ends", Quantity::Count, 0.0, 2.0);
+/// The resistor between the source and the box, while impedance is measured.
+pub const SERIES_RESISTOR: Range = Range::closed("series-ohm", Quantity::Resistance, 0.1, 100_000.0);
+/// The source's voltage ahead of that resistor.
+pub const SOURCE: Range = Range::closed("source-v", Quantity::Voltage, 0.01, 200.0);
+
 /// The whole table, in the order above.
-pub const ALL: [Range; 15] = [
+pub const ALL: [Range; 38] = [
     TUNING,
     CORNER,
     TONE,
@@ -148,6 +223,29 @@ pub const ALL: [Range; 15] = [
     MARK_UNCERTAINTY,
     RATED_POWER,
     LOAD,
+    FS,
+    QES,
+    QMS,
+    QTS,
+    VAS,
+    SD,
+    EFFECTIVE_DIAMETER,
+    RE,
+    LE,
+    XMAX,
+    XMECH,
+    CMS,
+    MMS,
+    BOX_VOLUME,
+    LEAKAGE_Q,
+    LOWEST,
+    PORT_DIAMETER,
+    PORT_LENGTH,
+    SLOT,
+    PORTS,
+    FLANGED_ENDS,
+    SERIES_RESISTOR,
+    SOURCE,
 ];
 
 #[cfg(test)]
@@ -167,6 +265,9 @@ mod tests {
             (METER_RESOLUTION, "0.000001 to 1 V"),
             (RATED_POWER, "1 to 20000 W"),
             (LOAD, "0.25 to 100 ohm"),
+            (XMAX, "0.1 to 200 mm"),
+            (SD, "1 to 10000 cm2"),
+            (PORTS, "a whole number from 1 to 50"),
         ];
         for (range, words) in cases {
             assert_eq!(range.accepted(), words);

@@ -73,6 +73,35 @@ quantity!(
     Ohms, ohms
 );
 
+quantity!(
+    /// A length of a box or a port in centimetres.
+    Centimetres, cm
+);
+quantity!(
+    /// Cone travel in millimetres.
+    Millimetres, mm
+);
+quantity!(
+    /// An area in square centimetres.
+    SquareCentimetres, cm2
+);
+quantity!(
+    /// A volume in litres.
+    Litres, litres
+);
+quantity!(
+    /// An inductance in millihenries.
+    Millihenries, mh
+);
+quantity!(
+    /// A mass in grams.
+    Grams, grams
+);
+quantity!(
+    /// A mechanical compliance in millimetres per newton.
+    MillimetresPerNewton, mm_per_n
+);
+
 impl Percent {
     /// The share as a plain factor: 3 % is 0.03.
     pub const fn fraction(self) -> f64 {
@@ -84,6 +113,32 @@ impl Hertz {
     /// This frequency times a plain factor.
     pub const fn times(self, factor: f64) -> Self {
         Self(self.0 * factor)
+    }
+
+    /// The angular frequency in rad/s: 2 pi f.
+    pub const fn angular(self) -> f64 {
+        std::f64::consts::TAU * self.0
+    }
+}
+
+impl Centimetres {
+    /// The length in metres.
+    pub const fn metres(self) -> f64 {
+        self.0 / 100.0
+    }
+}
+
+impl SquareCentimetres {
+    /// The area in square metres.
+    pub const fn square_metres(self) -> f64 {
+        self.0 / 10_000.0
+    }
+}
+
+impl Litres {
+    /// The volume in cubic metres.
+    pub const fn cubic_metres(self) -> f64 {
+        self.0 / 1000.0
     }
 }
 

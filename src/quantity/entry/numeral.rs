@@ -43,7 +43,7 @@ pub(super) fn split(text: &str) -> Result<Head<'_>, String> {
     if text.is_empty() {
         return Err("was given".to_owned());
     }
-    if text.chars().any(|character| character.is_numeric() && !character.is_ascii_digit()) {
+    if without_power(text).chars().any(|character| character.is_numeric() && !character.is_ascii_digit()) {
         return Err("holds a digit that is none of 0 to 9".to_owned());
     }
     let negative = text.starts_with(is_dash);
@@ -69,6 +69,12 @@ fn in_number(character: char) -> bool {
 /// Marks that can only separate thousands.
 fn is_thousands_mark(character: char) -> bool {
     matches!(character, '_' | '\'' | '\u{2019}')
+}
+
+/// A text without the power at the end of its unit: the 2 of `cm2`, the 3 of `ft^3`, raised or not.
+fn without_power(text: &str) -> &str {
+    let unit = text.strip_suffix(['2', '3', '\u{B2}', '\u{B3}']).map(|unit| unit.strip_suffix('^').unwrap_or(unit));
+    unit.filter(|unit| unit.ends_with(char::is_alphabetic)).unwrap_or(text)
 }
 
 /// Whether this is two numbers with `..` between them.
@@ -167,7 +173,7 @@ fn refuse_continued(body: &str, rest: &str) -> Result<(), String> {
             "holds more than one number, where one is wanted".to_owned()
         });
     }
-    if rest.contains(is_digit) { Err(NOT_A_NUMBER.to_owned()) } else { Ok(()) }
+    if without_power(rest).contains(is_digit) { Err(NOT_A_NUMBER.to_owned()) } else { Ok(()) }
 }
 
 #[cfg(test)]

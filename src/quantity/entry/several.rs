@@ -151,7 +151,7 @@ fn resolve(parts: &[String], range: &Range) -> Result<Vec<f64>, String> {
     }
     let units: Vec<_> = measures.iter().filter_map(|measure| measure.unit).collect();
     let shared = units.last().copied();
-    if let Some(other) = units.iter().find(|unit| unit.quantity != range.quantity) {
+    if let Some(other) = units.iter().find(|unit| unit.to_base_of(range.quantity).is_none()) {
         return Err(format!("is {}", other.quantity.with_article()));
     }
     if units.len() < measures.len() && units.iter().any(|unit| Some(*unit) != shared) {

@@ -30,7 +30,7 @@ pub(super) fn check_length(text: &str) -> Result<(), String> {
 }
 
 /// A number with its unit, not yet held against a range.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(super) struct Measure {
     pub(super) negative: bool,
     pub(super) numeral: Numeral,
@@ -52,19 +52,20 @@ impl Measure {
     /// # Errors
     /// The end of a sentence that starts with what was typed.
     pub(super) fn resolve(&self, range: &Range) -> Result<f64, String> {
-        if let Some(unit) = self.unit
-            && unit.quantity != range.quantity
-        {
-            return Err(format!("is {}", unit.quantity.with_article()));
-        }
+        let (exponent, factor) = match self.unit {
+            None => (0, 1.0),
+            Some(unit) => {
+                unit.to_base_of(range.quantity).ok_or_else(|| format!("is {}", unit.quantity.with_article()))?
+            }
+        };
         if self.negative {
             return Err(if range.contains(0.0) { "is negative" } else { "is not positive" }.to_owned());
         }
-        let exponent = self.unit.map_or(0, |unit| unit.exponent);
+        let value = |digits: &str| numeral::value(digits, exponent) * factor;
         match &self.numeral {
-            Numeral::Clear(digits) => within(numeral::value(digits, exponent), range),
+            Numeral::Clear(digits) => within(value(digits), range),
             Numeral::Either { decimal, thousands } => {
-                let readings = [numeral::value(decimal, exponent), numeral::value(thousands, exponent)];
+                let readings = [value(decimal), value(thousands)];
                 match readings.map(|reading| range.contains(reading)) {
                     [true, false] => Ok(readings[0]),
                     [false, true] => Ok(readings[1]),
@@ -95,8 +96,8 @@ mod tests {
 
     use super::*;
     use crate::quantity::ranges::{
-        ALL, LOAD, MARK_UNCERTAINTY, METER_ACCURACY, METER_DIGITS, METER_RESOLUTION, Q, RATED_POWER, READING,
-        REFERENCE, TOLERANCE_DB, TUNING,
+        ALL, BOX_VOLUME, CMS, LE, LOAD, MARK_UNCERTAINTY, METER_ACCURACY, METER_DIGITS, METER_RESOLUTION, MMS,
+        PORT_DIAMETER, Q, RATED_POWER, READING, REFERENCE, SD, TOLERANCE_DB, TUNING, XMAX,
     };
 
     fn message(text: &str, range: &Range) -> String {
@@ -133,6 +134,23 @@ mod tests {
             ("4 \u{2126}", LOAD, 4.0),
             ("4\u{A0}ohm", LOAD, 4.0),
             ("5 per cent", MARK_UNCERTAINTY, 5.0),
+            ("48", BOX_VOLUME, 48.0),
+            ("48 l", BOX_VOLUME, 48.0),
+            ("1.7 ft3", BOX_VOLUME, 1.7 * 28.316_846_592),
+            ("2 ft\u{B3}", BOX_VOLUME, 2.0 * 28.316_846_592),
+            ("10.2", PORT_DIAMETER, 10.2),
+            ("102 mm", PORT_DIAMETER, 10.2),
+            ("4 in", PORT_DIAMETER, 10.16),
+            ("4\"", PORT_DIAMETER, 10.16),
+            ("13", XMAX, 13.0),
+            ("13 mm", XMAX, 13.0),
+            ("1.3 cm", XMAX, 13.0),
+            ("0.5 in", XMAX, 12.7),
+            ("0.049 m2", SD, 490.0),
+            ("490 cm\u{B2}", SD, 490.0),
+            ("300 \u{B5}H", LE, 0.3),
+            ("0.1362 kg", MMS, 136.2),
+            ("240 um/N", CMS, 0.24),
         ];
         for (text, range, value) in cases {
             assert_eq!(parse(text, &range), Ok(value), "{text}");

@@ -2,14 +2,59 @@
 
 use crate::quantity::ranges::Quantity;
 
-/// A unit: what it measures, and the power of ten to the quantity's base unit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// A unit: what it measures, and how large it is in the quantity's base unit: a factor, exactly 1 for metric units,
+/// times a power of ten.
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Unit {
     pub(super) quantity: Quantity,
-    pub(super) exponent: i8,
+    exponent: i8,
+    factor: f64,
 }
 
-/// Every spelling, in the form that [`normal`] gives.
+impl Unit {
+    /// The power of ten and the factor to the base unit of this quantity; `None` where the unit measures another one.
+    pub(super) fn to_base_of(self, quantity: Quantity) -> Option<(i8, f64)> {
+        match (self.quantity, quantity) {
+            // Both are lengths; travel is counted in millimetres, ten to the centimetre.
+            (Quantity::Length, Quantity::Travel) => Some((self.exponent + 1, self.factor)),
+            (one, other) => (one == other).then_some((self.exponent, self.factor)),
+        }
+    }
+}
+
+/// An inch in centimetres, exact (international yard and pound agreement, 1959).
+const INCH: f64 = 2.54;
+/// A foot in centimetres.
+const FOOT: f64 = 30.48;
+/// A square inch in square centimetres.
+const SQUARE_INCH: f64 = 6.4516;
+/// A cubic inch in litres.
+const CUBIC_INCH: f64 = 0.016_387_064;
+/// A cubic foot in litres.
+const CUBIC_FOOT: f64 = 28.316_846_592;
+
+/// Every spelling of a unit that is no power of ten, in the form that [`normal`] gives.
+const IMPERIAL: &[(&str, Quantity, f64)] = &[
+    ("in", Quantity::Length, INCH),
+    ("inch", Quantity::Length, INCH),
+    ("inches", Quantity::Length, INCH),
+    ("\"", Quantity::Length, INCH),
+    ("ft", Quantity::Length, FOOT),
+    ("foot", Quantity::Length, FOOT),
+    ("feet", Quantity::Length, FOOT),
+    ("in2", Quantity::Area, SQUARE_INCH),
+    ("sq in", Quantity::Area, SQUARE_INCH),
+    ("square inches", Quantity::Area, SQUARE_INCH),
+    ("in3", Quantity::Volume, CUBIC_INCH),
+    ("cu in", Quantity::Volume, CUBIC_INCH),
+    ("cubic inches", Quantity::Volume, CUBIC_INCH),
+    ("ft3", Quantity::Volume, CUBIC_FOOT),
+    ("cu ft", Quantity::Volume, CUBIC_FOOT),
+    ("cubic foot", Quantity::Volume, CUBIC_FOOT),
+    ("cubic feet", Quantity::Volume, CUBIC_FOOT),
+];
+
+/// Every other spelling, in the form that [`normal`] gives.
 const SPELLINGS: &[(&str, Quantity, i8)] = &[
     ("hz", Quantity::Frequency, 0),
     ("hertz", Quantity::Frequency, 0),
@@ -47,6 +92,44 @@ const SPELLINGS: &[(&str, Quantity, i8)] = &[
     ("mohm", Quantity::Resistance, -3),
     ("mohms", Quantity::Resistance, -3),
     ("m\u{3A9}", Quantity::Resistance, -3),
+    ("cm", Quantity::Length, 0),
+    ("centimetre", Quantity::Length, 0),
+    ("centimetres", Quantity::Length, 0),
+    ("centimeter", Quantity::Length, 0),
+    ("centimeters", Quantity::Length, 0),
+    ("mm", Quantity::Length, -1),
+    ("millimetre", Quantity::Length, -1),
+    ("millimetres", Quantity::Length, -1),
+    ("millimeter", Quantity::Length, -1),
+    ("millimeters", Quantity::Length, -1),
+    ("m", Quantity::Length, 2),
+    ("metre", Quantity::Length, 2),
+    ("metres", Quantity::Length, 2),
+    ("meter", Quantity::Length, 2),
+    ("meters", Quantity::Length, 2),
+    ("cm2", Quantity::Area, 0),
+    ("sq cm", Quantity::Area, 0),
+    ("mm2", Quantity::Area, -2),
+    ("m2", Quantity::Area, 4),
+    ("l", Quantity::Volume, 0),
+    ("litre", Quantity::Volume, 0),
+    ("litres", Quantity::Volume, 0),
+    ("liter", Quantity::Volume, 0),
+    ("liters", Quantity::Volume, 0),
+    ("dm3", Quantity::Volume, 0),
+    ("cm3", Quantity::Volume, -3),
+    ("m3", Quantity::Volume, 3),
+    ("mh", Quantity::Inductance, 0),
+    ("millihenries", Quantity::Inductance, 0),
+    ("uh", Quantity::Inductance, -3),
+    ("microhenries", Quantity::Inductance, -3),
+    ("g", Quantity::Mass, 0),
+    ("gram", Quantity::Mass, 0),
+    ("grams", Quantity::Mass, 0),
+    ("kg", Quantity::Mass, 3),
+    ("mm/n", Quantity::Compliance, 0),
+    ("um/n", Quantity::Compliance, -3),
+    ("m/n", Quantity::Compliance, 3),
     ("digit", Quantity::Count, 0),
     ("digits", Quantity::Count, 0),
     ("count", Quantity::Count, 0),
@@ -62,14 +145,21 @@ pub(super) fn find(text: &str) -> Result<Option<Unit>, String> {
         return Ok(None);
     }
     let spelling = normal(text);
-    let known = SPELLINGS.iter().find(|(known, ..)| *known == spelling);
-    match known {
-        Some((symbol, _, exponent)) if *exponent < 0 && is_mega(text) && !symbol.starts_with("mi") => {
+    if let Some(&(_, quantity, factor)) = IMPERIAL.iter().find(|(known, ..)| *known == spelling) {
+        return Ok(Some(Unit { quantity, exponent: 0, factor }));
+    }
+    match SPELLINGS.iter().find(|(known, ..)| *known == spelling) {
+        Some((symbol, ..)) if is_mega(text) && takes_milli(symbol) => {
             Err("has the prefix M, which is mega; milli is a small m".to_owned())
         }
-        Some(&(_, quantity, exponent)) => Ok(Some(Unit { quantity, exponent })),
+        Some(&(_, quantity, exponent)) => Ok(Some(Unit { quantity, exponent, factor: 1.0 })),
         None => Err(unknown(text)),
     }
+}
+
+/// Whether a small m before this unit is one thing and a large one another. A millimetre in capitals is still one.
+fn takes_milli(symbol: &str) -> bool {
+    ["mv", "mw", "mohm", "mohms", "m\u{3A9}", "mh"].contains(&symbol)
 }
 
 /// The problem of a unit that is not in the table. Repeats it only where it is short and plain.
@@ -91,10 +181,13 @@ pub(super) fn normal(text: &str) -> String {
         .map(|character| match character {
             '\u{2126}' => '\u{3A9}',
             '\u{B5}' | '\u{3BC}' => 'u',
+            '\u{B2}' => '2',
+            '\u{B3}' => '3',
+            '\u{2033}' | '\u{201D}' => '"',
             other => other.to_ascii_lowercase(),
         })
         .collect();
-    same_signs.replace(" /", "/").replace("/ ", "/")
+    same_signs.replace(" /", "/").replace("/ ", "/").replace('^', "")
 }
 
 /// Whether a unit begins with the prefix for a million.
@@ -121,19 +214,46 @@ mod tests {
             (&["dB", "DB", "db"], Quantity::Level, 0),
             (&["W", "watts"], Quantity::Power, 0),
             (&["kW", "KW"], Quantity::Power, 3),
+            (&["cm", "centimetres", "Centimeter"], Quantity::Length, 0),
+            (&["mm", "MM", "millimeters"], Quantity::Length, -1),
+            (&["cm2", "cm\u{B2}", "cm^2", "sq cm"], Quantity::Area, 0),
+            (&["l", "L", "litres", "dm3", "dm\u{B3}"], Quantity::Volume, 0),
+            (&["mH", "millihenries"], Quantity::Inductance, 0),
+            (&["\u{B5}H", "uH"], Quantity::Inductance, -3),
+            (&["mm/N", "mm / N"], Quantity::Compliance, 0),
+            (&["kg", "KG"], Quantity::Mass, 3),
             (&["digits", "counts"], Quantity::Count, 0),
         ];
         for (spellings, quantity, exponent) in cases {
             for spelling in spellings {
-                assert_eq!(find(spelling), Ok(Some(Unit { quantity, exponent })), "{spelling}");
+                assert_eq!(find(spelling), Ok(Some(Unit { quantity, exponent, factor: 1.0 })), "{spelling}");
             }
         }
         assert_eq!(find(""), Ok(None));
     }
 
+    /// The inch is 2.54 cm by definition; the rest follows from it.
+    #[test]
+    fn imperial_units_follow_from_the_inch() {
+        for (spelling, quantity, inches, power) in [
+            ("in", Quantity::Length, 1.0, 1),
+            ("\u{2033}", Quantity::Length, 1.0, 1),
+            ("feet", Quantity::Length, 12.0, 1),
+            ("sq in", Quantity::Area, 1.0, 2),
+            ("in\u{B3}", Quantity::Volume, 1.0, 3),
+            ("cu ft", Quantity::Volume, 12.0, 3),
+        ] {
+            let unit = find(spelling).unwrap().unwrap();
+            let litre = if power == 3 { 1000.0 } else { 1.0 };
+            let expected = (inches * 2.54f64).powi(power) / litre;
+            assert_eq!(unit.quantity, quantity);
+            assert!((unit.factor / expected - 1.0).abs() < 1e-15, "{spelling}");
+        }
+    }
+
     #[test]
     fn mega_is_not_milli() {
-        for text in ["MV", "Mv", "MW", "Mohm", "M\u{3A9}"] {
+        for text in ["MV", "Mv", "MW", "Mohm", "M\u{3A9}", "MH"] {
             assert_eq!(find(text), Err("has the prefix M, which is mega; milli is a small m".to_owned()), "{text}");
         }
         for text in ["MHz", "mHz", "MHZ"] {
@@ -152,8 +272,8 @@ mod tests {
 
     #[test]
     fn every_spelling_is_in_normal_form() {
-        for (spelling, ..) in SPELLINGS {
-            assert_eq!(normal(spelling), *spelling);
+        for spelling in SPELLINGS.iter().map(|known| known.0).chain(IMPERIAL.iter().map(|known| known.0)) {
+            assert_eq!(normal(spelling), spelling);
         }
     }
 }

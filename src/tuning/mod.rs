@@ -1,0 +1,1 @@
+//! A box's tuning, from its dimensions or from what a meter reads.
