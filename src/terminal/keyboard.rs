@@ -170,7 +170,7 @@ fn is_of_the_knob(typed: &str) -> bool {
 }
 
 /// Reads one line; an interruption, a signal or a closed terminal stops the session.
-fn read_line(voice: &Voice, interrupts: &Interrupts, prompt: &str) -> Result<String, Stop> {
+pub(super) fn read_line(voice: &Voice, interrupts: &Interrupts, prompt: &str) -> Result<String, Stop> {
     if interrupts.came() {
         return Err(Stop::Interrupted);
     }
