@@ -2,7 +2,7 @@
 //!
 //! Files and `--json` carry full precision; what is rounded here is only for eyes.
 
-use super::{Decibels, Hertz, Ohms, Percent, Volts, Watts};
+use super::{Decibels, Hertz, Litres, Millimetres, Ohms, Percent, Volts, Watts};
 
 /// The most decimals that a display step is looked at for: a microvolt.
 const MOST_DECIMALS: usize = 6;
@@ -88,6 +88,21 @@ pub fn watts(power: Watts) -> String {
 /// A resistance to three significant figures: `4 ohm`, `0.25 ohm`.
 pub fn ohms(resistance: Ohms) -> String {
     format!("{} ohm", three_figures(resistance.ohms()))
+}
+
+/// Cone travel to three significant figures: `14 mm`, `8.25 mm`.
+pub fn millimetres(travel: Millimetres) -> String {
+    format!("{} mm", three_figures(travel.mm()))
+}
+
+/// A volume to three significant figures: `48 l`, `49.6 l`.
+pub fn litres(volume: Litres) -> String {
+    format!("{} l", three_figures(volume.litres()))
+}
+
+/// A number to three significant figures, without a unit: `0.42`, `490`.
+pub fn figures(value: f64) -> String {
+    three_figures(value)
 }
 
 /// A filter's slope: `24 dB/octave`.
