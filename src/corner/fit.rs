@@ -8,7 +8,7 @@ use crate::meter::MeterSpec;
 use crate::quantity::{Decibels, Hertz};
 
 /// Nepers to decibels of voltage: 20 / ln 10.
-const DB: f64 = 20.0 / LN_10;
+pub(super) const DB: f64 = 20.0 / LN_10;
 /// Two filters are told apart where their chi-squares differ by more than this: the 95 % point of chi-square with one
 /// degree of freedom (3.841, any table of the distribution).
 pub const TOLD_APART: f64 = 3.84;
@@ -115,12 +115,7 @@ impl Fit {
         if candidates.len() > 1 && !several_tones(pairs, 0.0) {
             return Err(NoFit::OneTone);
         }
-        let points: Vec<Point> = pairs
-            .iter()
-            .map(|pair| Point::new(*pair, shared, meter))
-            .collect::<Option<_>>()
-            .ok_or(NoFit::NoReference)?;
-        let data = Data { points, shared: shared.map(|shared| shared.reading), mark, meter };
+        let data = Data::new(pairs, shared, mark, meter).ok_or(NoFit::NoReference)?;
         let mut fitted: Vec<Candidate> =
             candidates.into_iter().filter_map(|alignment| data.best_corner(alignment)).collect();
         fitted.sort_by(|a, b| a.squares.total_cmp(&b.squares));
@@ -152,16 +147,17 @@ pub fn several_tones(pairs: &[Pair], apart: f64) -> bool {
 }
 
 /// One pair, ready to fit.
-struct Point {
-    tone: Hertz,
+#[derive(Clone)]
+pub(super) struct Point {
+    pub(super) tone: Hertz,
     /// Where the reference of this pair was read.
-    reference_tone: Hertz,
+    pub(super) reference_tone: Hertz,
     /// Measured level against the reference as read, in dB: zero or below for a filter without a hump.
-    level: f64,
+    pub(super) level: f64,
     /// Standard uncertainty of the level that belongs to this pair alone, in dB.
-    own: f64,
+    pub(super) own: f64,
     /// Whether it uses the shared reference.
-    shares: bool,
+    pub(super) shares: bool,
 }
 
 impl Point {
@@ -182,38 +178,53 @@ impl Point {
 }
 
 /// All pairs, and what they have in common.
-struct Data {
-    points: Vec<Point>,
+#[derive(Clone)]
+pub(super) struct Data {
+    pub(super) points: Vec<Point>,
     shared: Option<Reading>,
     mark: Option<Mark>,
     meter: MeterSpec,
 }
 
 /// One filter at the corner that fits it best.
-struct Candidate {
-    alignment: Alignment,
-    corner: Hertz,
+pub(super) struct Candidate {
+    pub(super) alignment: Alignment,
+    pub(super) corner: Hertz,
     residuals: Vec<f64>,
     squares: f64,
     /// d level / d ln corner for each pair, in dB.
     slopes: Vec<f64>,
     /// Whether the search ended at one of its ends: no corner anywhere near the tones.
-    at_end: bool,
+    pub(super) at_end: bool,
 }
 
 impl Data {
+    /// Pairs with their references; `None` where one has none.
+    pub(super) fn new(
+        pairs: &[Pair],
+        shared: Option<SharedReference>,
+        mark: Option<Mark>,
+        meter: MeterSpec,
+    ) -> Option<Self> {
+        let points: Vec<Point> = pairs.iter().map(|pair| Point::new(*pair, shared, meter)).collect::<Option<_>>()?;
+        Some(Self { points, shared: shared.map(|shared| shared.reading), mark, meter })
+    }
+
+    /// The level that a filter leaves at a tone against a reference read at another, in dB.
+    pub(super) fn level(&self, alignment: Alignment, corner: Hertz, tone: Hertz, reference_tone: Hertz) -> f64 {
+        let at_mark = self.mark.map_or(0.0, |mark| alignment.response(reference_tone, mark.at).down().db());
+        at_mark - alignment.response(tone, corner).down().db()
+    }
+
     /// Residuals and slopes of one filter with its corner at e^z hertz.
-    fn at(&self, alignment: Alignment, z: f64) -> Candidate {
+    pub(super) fn at(&self, alignment: Alignment, z: f64) -> Candidate {
         let corner = Hertz::new(z.exp());
         let (residuals, slopes): (Vec<f64>, Vec<f64>) = self
             .points
             .iter()
             .map(|point| {
-                let response = alignment.response(point.tone, corner);
-                let at_mark =
-                    self.mark.map_or(0.0, |mark| alignment.response(point.reference_tone, mark.at).down().db());
-                let fitted = at_mark - response.down().db();
-                (point.level - fitted, DB * response.sensitivity())
+                let fitted = self.level(alignment, corner, point.tone, point.reference_tone);
+                (point.level - fitted, DB * alignment.response(point.tone, corner).sensitivity())
             })
             .unzip();
         let squares = residuals.iter().map(|residual| residual * residual).sum();
@@ -222,7 +233,7 @@ impl Data {
 
     /// The corner with the least squares: a search over the whole range, a descent from its best point, and a last
     /// polish. `None` only where no number can be compared.
-    fn best_corner(&self, alignment: Alignment) -> Option<Candidate> {
+    pub(super) fn best_corner(&self, alignment: Alignment) -> Option<Candidate> {
         let (low, high) = (SEARCH_LOW_HZ.ln(), SEARCH_HIGH_HZ.ln());
         let step = (high - low) / f64::from(SEARCH_STEPS);
         let (best, candidate) = (0..=SEARCH_STEPS)
@@ -236,7 +247,7 @@ impl Data {
     }
 
     /// Damped Gauss-Newton: each step is halved until it helps.
-    fn descend(&self, mut candidate: Candidate) -> Candidate {
+    pub(super) fn descend(&self, mut candidate: Candidate) -> Candidate {
         for _ in 0..REFINEMENTS {
             let mut move_by = candidate.step();
             if !move_by.is_finite() {
@@ -275,7 +286,7 @@ impl Data {
         candidate
     }
 
-    fn chi_square(&self, candidate: &Candidate) -> f64 {
+    pub(super) fn chi_square(&self, candidate: &Candidate) -> f64 {
         candidate.residuals.iter().zip(&self.points).map(|(residual, point)| (residual / point.own).powi(2)).sum()
     }
 
