@@ -1,9 +1,17 @@
 //! Cone travel against figures from outside: closed-box relations, the vented B4 alignment, and tables made by a separate
 //! nodal solution of the same network.
 
-use cornerset::displacement::{Analysis, Cone, Fields, Setup};
+use cornerset::displacement::{Analysis, Choice, Cone, Fields, Peak, Setup};
 use cornerset::filter::Rule;
 use cornerset::quantity::Hertz;
+use serde_json::{Value, json};
+
+use crate::table::{differences, documents};
+
+/// How far a number may lie from the table's, as a share.
+const SAME: f64 = 1e-8;
+/// The same for the place of a peak, whose top is flat: a share e of height is the square root of e of frequency.
+const SAME_PLACE: f64 = 1e-6;
 
 /// Driver A of the check values: fs 28 Hz, Qes 0.42, Qms 6, Vas 80 l, Sd 490 cm2, Re 3.4 ohm, Xmax 14 mm, at 40 V in
 /// 60 l tuned to 33 Hz.
@@ -69,4 +77,82 @@ fn the_whole_analysis_of_driver_a() {
     close(safe.peak.value, 14.0, 1e-8);
     close(safe.loss_at_tuning.unwrap().db(), 0.3461, 5e-5);
     close(safe.half_power.unwrap().hz(), 32.1925, 5e-5);
+}
+
+/// The line of keys for a row's inputs.
+fn line(inputs: &Value) -> String {
+    let sections = ["driver", "box", "drive", "filter"];
+    let items = sections.iter().flat_map(|section| inputs[section].as_object().unwrap());
+    let written = items.filter(|(_, value)| !value.is_null()).map(|(key, value)| match value.as_str() {
+        Some(text) => format!("{key} = {text}"),
+        None => format!("{key} = {value}"),
+    });
+    written.collect::<Vec<_>>().join("; ")
+}
+
+/// What a row's inputs come to: values under the table's keys, and the places of the peaks apart.
+fn computed(inputs: &Value, expected: &Value) -> (Value, Vec<f64>) {
+    let analysis = Analysis::of(setup(&line(inputs)));
+    let cone = Cone::new(&analysis.setup.driver, analysis.setup.enclosure, analysis.setup.drive);
+    let usual = analysis.by_rule(Rule::ThreeQuarters).map(|choice| (analysis.setup.alignment, choice.corner));
+    let curve: Vec<Value> = expected["curve"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|point| {
+            let at = Hertz::new(point["hz"].as_f64().unwrap());
+            json!({
+                "hz": at,
+                "unfiltered_mm": cone.travel(at, None),
+                "three_quarters_mm": usual.map(|filter| cone.travel(at, Some(filter))),
+            })
+        })
+        .collect();
+    let rule = |(rule, choice): &(Rule, Choice)| {
+        json!({
+            "rule": rule,
+            "corner_hz": choice.corner,
+            "peak_mm": choice.peak.value,
+            "within_xmax": choice.within_xmax,
+            "loss_at_tuning_db": choice.loss_at_tuning,
+            "f3_hz": choice.half_power,
+        })
+    };
+    let unfiltered = analysis.unfiltered;
+    let values = json!({
+        "drive_v": analysis.drive,
+        "needed": analysis.is_needed(),
+        "unfiltered": {
+            "peak_mm": unfiltered.peak.value,
+            "over_xmax_below_hz": unfiltered.over_xmax_below,
+            "f3_hz": unfiltered.half_power,
+        },
+        "rules": analysis.rules.iter().map(rule).collect::<Vec<_>>(),
+        "lowest_safe_corner_hz": analysis.lowest_safe.map(|choice| choice.corner),
+        "limited_above_tuning": analysis.above_tuning.is_some(),
+        "highest_drive_v": analysis.highest_drive,
+        "curve": curve,
+    });
+    let place = |peak: Peak| peak.at.hz();
+    let places =
+        [place(unfiltered.peak)].into_iter().chain(analysis.rules.iter().map(|(_, choice)| place(choice.peak)));
+    (values, places.collect())
+}
+
+/// A nodal solution of the same network by numpy, filters by scipy.signal, every number refined by scipy.optimize:
+/// `displacement.py`, versions in the table's header.
+#[test]
+fn analyses_are_those_of_the_table() {
+    let mut wrong = vec![];
+    for (index, row) in documents("displacement.ndjson").iter().enumerate() {
+        let mut expected = row["expected"].clone();
+        let mut take = |peak: &mut Value| peak.as_object_mut().unwrap().remove("peak_hz").unwrap().as_f64().unwrap();
+        let mut expected_places = vec![take(&mut expected["unfiltered"])];
+        expected_places.extend(expected["rules"].as_array_mut().unwrap().iter_mut().map(&mut take));
+        let (values, places) = computed(&row["inputs"], &expected);
+        let row = format!("row {}", index + 1);
+        wrong.extend(differences(&row, &values, &expected, SAME, 0.0));
+        wrong.extend(differences(&format!("{row} peaks"), &json!(places), &json!(expected_places), SAME_PLACE, 0.0));
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }

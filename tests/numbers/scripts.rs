@@ -26,6 +26,11 @@ fn filters_are_as_scipy_computes_them_now() {
 }
 
 #[test]
+fn displacements_are_as_scipy_computes_them_now() {
+    makes_its_table("displacement.py");
+}
+
+#[test]
 fn targets_are_as_scipy_computes_them_now() {
     makes_its_table("targets.py");
 }
