@@ -65,7 +65,7 @@ fn reply(answer: &str) -> Reply {
 }
 
 impl Operator for Replies {
-    fn reply(&mut self, _state: &State, ask: &Ask) -> Result<Reply, Stop> {
+    fn reply(&mut self, _state: &State, ask: &Ask, _: &mut dyn Notes) -> Result<Reply, Stop> {
         self.asked.push(ask.clone());
         Ok(self.replies.pop_front().unwrap_or(Reply::Pause))
     }
@@ -501,7 +501,7 @@ struct Anything {
 }
 
 impl Operator for Anything {
-    fn reply(&mut self, _state: &State, ask: &Ask) -> Result<Reply, Stop> {
+    fn reply(&mut self, _state: &State, ask: &Ask, _: &mut dyn Notes) -> Result<Reply, Stop> {
         if ask.known != Known::No {
             self.taken += 1;
             assert!(self.taken < 10_000, "{ask:?} is taken for ever");

@@ -76,9 +76,10 @@ pub fn swept(state: &State, screen: Screen) -> Vec<Line> {
                 Some(false) => (
                     Emphasis::Warn,
                     format!(
-                        "THE FILTER IS NOT WHAT IT WAS TAKEN FOR. Taken for {in_use}, it looks like {}: {corner}. Set \
-                         it again as that (`< family`), or say why it may stay.",
-                        fit.alignment
+                        "THE FILTER IS NOT WHAT IT WAS TAKEN FOR. Taken for {in_use}, it looks like {}: {corner}, where {} \
+                         was wanted.",
+                        fit.alignment,
+                        show::hertz(plan.inputs.corner.corner())
                     ),
                 ),
                 None => (

@@ -54,9 +54,19 @@ fn text(question: Question) -> &'static str {
         }
         Question::Tuning => {
             "The frequency at which the port, not the cone, makes the sound: from the maker's sheet or the builder. The \
-             rules put the corner below it. `unknown` asks for a corner of your own.\nA sealed box has no tuning, and in most \
+             rules put the corner below it. `unknown` finds it from the box and its port or with the meter, or goes on with a \
+             corner of your own. The name of a driver file, or `values`, works out what the cone does.\nA sealed box has no tuning, and in most \
              of them the air spring holds the cone without a filter: answer `unknown`, and take the corner that the \
              driver's maker asks for."
+        }
+        Question::Driver => {
+            "With the driver's Thiele/Small parameters, the box and the drive, the cone's travel is worked out: whether \
+             the filter is needed, and the lowest corner that protects the cone. `values` asks for them one by one; a \
+             driver file holds them for the next time (`cornerset excursion --help`)."
+        }
+        Question::SetAgain => {
+            "The readings at several tones say which filter it is. The target for that filter differs, and so does the \
+             corner at which the knob stands now. The reference holds; only the knob is turned again."
         }
         Question::Slope => {
             "How steeply the filter falls far below its corner, from the amplifier's manual: 12 and 24 dB/octave are \
@@ -110,8 +120,8 @@ fn text(question: Question) -> &'static str {
         Question::Load => "The impedance that the amplifier will drive, all speakers together, e.g. 2 ohm.",
         Question::Explore => {
             "Each line is a tone, the volts with the filter in, and the volts at the same tone with the filter out: \
-             `20=1.83/8.02`. A tone near the corner and one an octave below tell families apart best. The knob must \
-             not move between them. `strike 2 mistyped` strikes the second. Enter ends the list."
+             `20=1.83/8.02`. The tones named are those that tell best; others are taken too. The knob must not move \
+             between them. `strike 2 mistyped` strikes the second. Enter ends the list."
         }
         Question::Reference => {
             "The voltage that counts as 0 dB; half of it is 6 dB down, 0.708 of it is 3 dB down. Something low and round such as 8 V is easy on the ears of the bench and \
@@ -125,7 +135,8 @@ fn text(question: Question) -> &'static str {
             "The knob stays as it stands now. What is not inside needs a reason, which the record keeps."
         }
         Question::Sweep => {
-            "Two more readings show whether family and slope are what the label says. A reference of its own for each \
+            "Two or three more readings show whether family and slope are what the label says; the tones named tell best. A \
+             reference of its own for each \
              tone is best: meters droop at low tones. `strike 1 mistyped` strikes the first."
         }
         Question::Reason => "The record keeps it beside the verdict, for whoever looks at it later.",

@@ -2,6 +2,7 @@
 
 mod banner;
 mod closing;
+mod cone;
 mod findings;
 mod gauge;
 mod help;

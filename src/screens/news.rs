@@ -1,5 +1,6 @@
 //! What is said when an entry is kept.
 
+use super::cone::{chosen_corner_says, cone_says};
 use super::findings::{explored, swept};
 use super::line::{Emphasis, Line, Screen};
 use super::plan::{plan, working};
@@ -15,6 +16,9 @@ pub fn news(state: &State, entry: &LogEntry, show_working: bool, screen: Screen)
     match entry {
         LogEntry::Answer(answer) => match answer.question {
             Question::Load => gain_voltage(state, screen),
+            Question::Driver => cone_says(state, screen),
+            Question::Rule | Question::Corner => chosen_corner_says(state, screen),
+            Question::SetAgain if answer.typed.to_lowercase().starts_with('y') => set_again(state, screen),
             Question::Tone => tone_warning(state, screen),
             Question::Explore if state.explored_alone() => explored(state, screen),
             Question::Sweep => swept(state, screen),
@@ -50,6 +54,18 @@ pub fn news(state: &State, entry: &LogEntry, show_working: bool, screen: Screen)
         LogEntry::Note(_) => vec![Line { text: "Noted.".to_owned(), emphasis: Emphasis::Faint }],
         LogEntry::Accept(_) | LogEntry::Caution(_) | LogEntry::Pause(_) | LogEntry::Resume(_) => vec![],
     }
+}
+
+/// The new plan, for the filter that was found.
+fn set_again(state: &State, screen: Screen) -> Vec<Line> {
+    let Some(made) = state.plan() else {
+        return vec![];
+    };
+    let mut lines = vec![Line::empty()];
+    let text = format!("Back to the knob, for {} as it was found. The reference holds.", made.inputs.alignment);
+    lines.extend(screen.paragraph(0, Emphasis::Strong, &text));
+    lines.extend(plan(made, screen));
+    lines
 }
 
 /// The working of the last reading that counts; before the first one, that of the target.

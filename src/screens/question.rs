@@ -1,13 +1,14 @@
 //! A question as it is put: what it is for in a short line, and its prompt with the default in brackets.
 
 use super::closing::put_back;
+use super::cone::cone_says;
 use super::line::{Emphasis, Line, Screen};
 use crate::filter::Family;
 use crate::meter::Verdict;
 use crate::plan::Plan;
 use crate::quantity::text::visible;
 use crate::quantity::{Hertz, entry, ranges, show};
-use crate::session::{Ask, CAUTIONS, Question, State, UNKNOWN};
+use crate::session::{Ask, CAUTIONS, Proposal, Question, State, UNKNOWN};
 
 /// What stands above the prompt.
 pub fn question(state: &State, ask: &Ask, screen: Screen) -> Vec<Line> {
@@ -32,10 +33,13 @@ fn put(state: &State, ask: &Ask, screen: Screen) -> Vec<Line> {
         Question::Family => family(state, screen),
         Question::Reason => reason(state, screen),
         Question::Rule => rule(state, screen),
+        Question::Corner => corner(state, screen),
+        Question::SetAgain => set_again(state, screen),
+        Question::Explore => explore(state, screen),
         Question::Accept => accept(state, screen),
         Question::Reading if state.has_begun(Question::Reading) => vec![Line::empty()],
         Question::Reading => knob(state, screen),
-        list if list.repeats() && state.has_begun(list) => vec![],
+        Question::Sweep if state.has_begun(Question::Sweep) => next_tone(state, Question::Sweep, screen),
         Question::Sweep => sweep(state, screen),
         question => {
             let mut lines = if question == Question::SignOff { put_back(state, screen) } else { vec![] };
@@ -77,10 +81,14 @@ fn purpose(question: Question) -> &'static str {
         Question::MeterAccuracy => "The meter's AC volts accuracy in % of reading, from its manual.",
         Question::MeterDigits => "The digits that its accuracy adds, as in +-(1.0 % + 5 digits).",
         Question::MeterResolution => "One step of the last digit on the range in use, in volts.",
-        Question::Tuning => "The tuning of the box in Hz; `unknown` where nobody knows.",
+        Question::Driver => {
+            "The driver and its box: the name of a driver file, `values` to type them one by one, or `unknown`."
+        }
+        Question::Tuning => {
+            "The tuning of the box in Hz; `unknown` to find it. Or a driver file, or `values`, to work out the corner."
+        }
         Question::Slope => "The slope of the filter in dB/octave: 6, 12, 18, 24 ... 48; or `unknown`.",
         Question::Q => "The Q of the second-order filter.",
-        Question::Corner => "The corner of your own, in Hz.",
         Question::Bypass => "Can the filter be taken out, by a switch or by taking its signal elsewhere?",
         Question::ReferenceMark => "The mark the knob is turned down to while the reference is read, in Hz.",
         Question::MarkUncertainty => "How far off the print of that mark may be, in %.",
@@ -90,15 +98,14 @@ fn purpose(question: Question) -> &'static str {
         Question::Gain => "Is the amplifier's gain set? Gain comes before the filter.",
         Question::RatedPower => "The amplifier's rated power in W, to set the gain by; or `unknown`.",
         Question::Load => "The load in ohm; or `unknown`.",
-        Question::Explore => {
-            "Find the family: knob in mid-travel and left there, a reading at each of two or three tones, one near the \
-             corner and one an octave lower, as TONE=VOLTS/REFERENCE. Enter ends the list."
-        }
         Question::Note => "A note for the record.",
         Question::SignOff => "Sign off: type your name.",
         Question::Caution
         | Question::Family
         | Question::Rule
+        | Question::Corner
+        | Question::Explore
+        | Question::SetAgain
         | Question::Reading
         | Question::Reason
         | Question::ReferenceConfirmed
@@ -113,7 +120,11 @@ fn family(state: &State, screen: Screen) -> Vec<Line> {
         None => "The filter's family: with the slope, it is found out by readings (`unknown`).".to_owned(),
         Some(slope) => {
             let words: Vec<&str> = Family::at(slope).map(Family::word).chain([UNKNOWN]).collect();
-            format!("The filter's family. At {slope}: {}.", show::list_or(&words))
+            format!(
+                "The filter's family. At {slope}: {}. A label proves nothing: `{UNKNOWN}` finds out first, with two or \
+                 three tones.",
+                show::list_or(&words)
+            )
         }
     };
     let mut lines = vec![Line::empty()];
@@ -127,8 +138,78 @@ fn rule(state: &State, screen: Screen) -> Vec<Line> {
     } else {
         "Where the corner goes: three-quarters, half-octave or octave, or `own`."
     };
+    let mut lines = cone_says(state, screen);
+    lines.push(Line::empty());
+    lines.extend(screen.paragraph(0, Emphasis::Plain, text));
+    lines
+}
+
+fn corner(state: &State, screen: Screen) -> Vec<Line> {
+    let safe = state.excursion().is_some_and(|analysis| analysis.lowest_safe.is_some());
+    let text = if safe {
+        "The corner of your own, in Hz; the lowest that keeps this cone within Xmax is offered."
+    } else {
+        "The corner of your own, in Hz."
+    };
     let mut lines = vec![Line::empty()];
     lines.extend(screen.paragraph(0, Emphasis::Plain, text));
+    lines
+}
+
+fn explore(state: &State, screen: Screen) -> Vec<Line> {
+    let mut lines = vec![];
+    if !state.has_begun(Question::Explore) {
+        let reference = match state.mark() {
+            None => "the volts with the filter in, and the volts with it taken out",
+            Some(_) => "the volts there, and the volts with the knob down at its mark",
+        };
+        let text = format!(
+            "Find out what the filter is: put the knob in mid-travel and leave it there. Two or three tones are named, one \
+             after the other; type each as TONE=VOLTS/REFERENCE: {reference}. Enter ends the list."
+        );
+        lines.push(Line::empty());
+        lines.extend(screen.paragraph(0, Emphasis::Plain, &text));
+    }
+    lines.extend(next_tone(state, Question::Explore, screen));
+    lines
+}
+
+/// The tone that is named next in a list, and why; nothing where enough is known.
+fn next_tone(state: &State, list: Question, screen: Screen) -> Vec<Line> {
+    let Some(Proposal { tone, likeliest, tells }) = state.proposal(list) else {
+        let text = if state.has_begun(list) { "That is enough to tell. Enter ends the list." } else { "" };
+        return screen.paragraph(0, Emphasis::Plain, text);
+    };
+    let play = format!("{} {}", if state.has_begun(list) { "Next, play" } else { "First, play" }, show::tone(tone));
+    let others: Vec<String> = tells.iter().map(ToString::to_string).collect();
+    let why = match (likeliest, others.as_slice()) {
+        (Some(likeliest), [_, _, _, _, ..]) => format!(": it tells {likeliest} from {} others.", others.len()),
+        (Some(likeliest), [_, ..]) => format!(": it tells {likeliest} from {}.", show::list_or(&others)),
+        _ => ".".to_owned(),
+    };
+    screen.paragraph(0, Emphasis::Strong, &format!("{play}{why}"))
+}
+
+/// The filter is another: the new target, and whether the knob is set again for it.
+fn set_again(state: &State, screen: Screen) -> Vec<Line> {
+    let mut lines = vec![Line::empty()];
+    if let Some(plan) = state.refitted() {
+        let (inputs, step) = (&plan.inputs, plan.inputs.meter.resolution);
+        let text = format!(
+            "Set it again as what it is? For a corner of {} the meter should then read {} at {} ({} to {}).",
+            show::hertz(inputs.corner.corner()),
+            show::volts(plan.setting.target, step),
+            show::tone(inputs.tone),
+            show::low_limit(plan.setting.window.low, step),
+            show::high_limit(plan.setting.window.high, step),
+        );
+        lines.extend(screen.paragraph(0, Emphasis::Strong, &text));
+    }
+    lines.extend(screen.paragraph(
+        0,
+        Emphasis::Plain,
+        "`yes` goes back to the knob with that target; `no` needs a reason.",
+    ));
     lines
 }
 
@@ -220,23 +301,24 @@ fn sweep(state: &State, screen: Screen) -> Vec<Line> {
     lines.extend(screen.paragraph(
         0,
         Emphasis::Plain,
-        "Is the filter what its label says? Leave the knob, read two more tones, and type each as TONE=VOLTS, or \
-         TONE=VOLTS/REFERENCE where the filter can be taken out. Enter ends the list.",
+        "Is the filter what its label says? Leave the knob, read two or three more tones, and type each as TONE=VOLTS, \
+         or TONE=VOLTS/REFERENCE where the filter can be taken out. Enter ends the list.",
     ));
-    if let Some(plan) = state.plan() {
-        lines.extend(screen.paragraph(0, Emphasis::Faint, &expected(state, plan)));
+    lines.extend(next_tone(state, Question::Sweep, screen));
+    if let (Some(plan), Some(proposal)) = (state.plan(), state.proposal(Question::Sweep)) {
+        lines.extend(screen.paragraph(0, Emphasis::Faint, &expected(state, plan, proposal.tone)));
     }
     lines
 }
 
-/// What the filter in use would leave at two more tones, standing where the last reading says.
-fn expected(state: &State, plan: &Plan) -> String {
+/// What the filter in use would leave at a tone, standing where the last reading says.
+fn expected(state: &State, plan: &Plan, tone: Hertz) -> String {
     let inputs = &plan.inputs;
     let corner = state.last_reading().and_then(|taken| taken.judged.corners.single()).unwrap_or(inputs.corner.corner());
-    let at = |factor: f64| {
-        let tone = Hertz::new((corner.hz() * factor).round());
-        let volts = plan.true_reference.times(inputs.alignment.response(tone, corner).ratio());
-        format!("{} at {}", show::volts(volts, inputs.meter.resolution), show::hertz(tone))
-    };
-    format!("As it stands, with the same reference, it should leave {} and {}.", at(0.7), at(1.5))
+    let volts = plan.true_reference.times(inputs.alignment.response(tone, corner).ratio());
+    format!(
+        "As it stands, with the same reference, a {} filter leaves {} there.",
+        inputs.alignment,
+        show::volts(volts, inputs.meter.resolution)
+    )
 }

@@ -64,6 +64,7 @@ impl State {
                 let pair_read = self.pair(Question::Explore, &pair.typed)?;
                 self.answers.remove(&Question::Explore);
                 self.set_aside_after(Question::Explore);
+                self.found = None;
                 self.explored.push(Listed { number: pair.number, pair: pair_read, struck: false });
                 self.explore_count = pair.number;
             }
@@ -89,6 +90,9 @@ impl State {
 
     fn give(&mut self, question: Question, typed: &str, default: bool) -> Result<(), Refusal> {
         let answer = self.answer(question, typed)?;
+        if question == Question::SetAgain && answer == Answer::Word("yes") {
+            return self.set_again(question, typed);
+        }
         let sent_back = question == Question::ReferenceConfirmed && answer == Answer::Word("no");
         self.set_aside_after(question);
         if sent_back {
@@ -97,6 +101,17 @@ impl State {
         }
         self.set_aside.remove(&question);
         self.answers.insert(question, Given { typed: typed.to_owned(), answer, default });
+        Ok(())
+    }
+
+    /// Turns to the filter that the sweep found: the same reference, a new target, and the knob once more.
+    fn set_again(&mut self, question: Question, typed: &str) -> Result<(), Refusal> {
+        let plan = self.refitted().ok_or_else(|| {
+            Refusal::new(question.word(), typed, "has no other filter to be set for", "a sweep that finds one")
+        })?;
+        self.found = Some(plan.inputs.alignment);
+        self.plan = Some(plan);
+        self.set_aside_from(Question::Reading);
         Ok(())
     }
 
@@ -118,6 +133,9 @@ impl State {
         }
         if first <= Question::Explore {
             self.explored.clear();
+        }
+        if first <= Question::Q {
+            self.found = None;
         }
         if first <= Question::Reference {
             self.plan = None;

@@ -11,6 +11,8 @@ pub enum Known {
     LastTime,
     /// It was answered in this session, before an earlier answer was changed.
     Before,
+    /// Few have an answer; who has one gives it at the question after it, or goes back.
+    Elsewhere,
 }
 
 /// A question that waits for its answer.

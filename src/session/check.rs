@@ -29,9 +29,13 @@ impl State {
             Question::MeterResolution => format!("{} V", usual.resolution.volts()),
             Question::Family if self.slope() == Some(None) => UNKNOWN.to_owned(),
             Question::Family => Family::Butterworth.word().to_owned(),
-            Question::Rule if self.tuning_is_unknown() => OWN.to_owned(),
+            Question::Driver => UNKNOWN.to_owned(),
+            Question::Tuning => self.tuning_of_driver()?,
+            Question::Rule if self.tuning_is_unknown() || self.rule_falls_short() => OWN.to_owned(),
             Question::Rule => Rule::ThreeQuarters.word().to_owned(),
             Question::Bypass | Question::RangeHeld | Question::Gain | Question::ReferenceConfirmed => "yes".to_owned(),
+            Question::Corner => self.safe_corner()?,
+            Question::SetAgain => "no".to_owned(),
             Question::MarkUncertainty => show::percent(Mark::USUAL_UNCERTAINTY),
             Question::Tone => format!("{} Hz", self.default_tone()?.hz()),
             Question::Tolerance => "3 %".to_owned(),
@@ -121,6 +125,7 @@ impl State {
             Question::MeterAccuracy => number(ranges::METER_ACCURACY),
             Question::MeterDigits => number(ranges::METER_DIGITS),
             Question::MeterResolution => number(ranges::METER_RESOLUTION),
+            Question::Driver => Self::driver_answer(typed),
             Question::Tuning => number_or_unknown(ranges::TUNING),
             Question::Slope => self.slope_answer(typed),
             Question::Family => self.family_answer(typed),
@@ -131,7 +136,11 @@ impl State {
             Question::MarkUncertainty => number(ranges::MARK_UNCERTAINTY),
             Question::Tone => self.tone_answer(typed),
             Question::Tolerance => Tolerance::parse(typed).map(Answer::Tolerance),
-            Question::Bypass | Question::RangeHeld | Question::Gain | Question::ReferenceConfirmed => word(&YES_NO),
+            Question::Bypass
+            | Question::RangeHeld
+            | Question::Gain
+            | Question::ReferenceConfirmed
+            | Question::SetAgain => word(&YES_NO),
             Question::Caution => self.caution_answer(typed),
             Question::RatedPower => number_or_unknown(ranges::RATED_POWER),
             Question::Load => number_or_unknown(ranges::LOAD),
@@ -248,9 +257,9 @@ impl State {
                 "a reference with which they fall towards lower tones; or another answer to `family`",
             )
         })?;
-        let alignment = match &explored {
-            Some(fit) => Some(self.as_told(fit)),
-            None => self.alignment(),
+        let alignment = match (self.found, &explored) {
+            (None, Some(fit)) => Some(self.as_told(fit)),
+            _ => self.alignment(),
         };
         let missing =
             || Refusal::new(field, typed, "comes before its questions are answered", "the questions in order");
@@ -266,6 +275,7 @@ impl State {
         let mut plan = Plan::new(inputs)?;
         let (taken, corner, tone) = (inputs.alignment, inputs.corner.corner(), inputs.tone);
         let doubt = match explored {
+            _ if self.found.is_some() => None,
             Some(fit) => {
                 let open: Vec<Alignment> = fit.open().filter(|other| *other != taken).collect();
                 still_open(taken, &open, corner, tone)

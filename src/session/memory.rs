@@ -112,16 +112,17 @@ impl Memory {
     }
 }
 
-/// Family and slope as exploring found them, where its readings tell every other filter apart.
+/// Family and slope as a sweep or exploring found them, where the readings tell every other filter apart.
 fn found_out(state: &State, question: Question) -> Option<String> {
     let reference = state.reference().map(|reference| reference.reading);
-    let fit = state.explored_fit(reference)?.ok()?;
-    if fit.alternatives.iter().any(|other| !other.told_apart) {
-        return None;
-    }
+    let explored = || {
+        let fit = state.explored_fit(reference)?.ok()?;
+        (fit.open().count() == 1).then_some(fit.alignment)
+    };
+    let alignment = state.found().or_else(explored)?;
     match question {
-        Question::Family => Some(fit.alignment.family().word().to_owned()),
-        Question::Slope => Some(fit.alignment.slope().db_per_octave().to_string()),
+        Question::Family => Some(alignment.family().word().to_owned()),
+        Question::Slope => Some(alignment.slope().db_per_octave().to_string()),
         _ => None,
     }
 }

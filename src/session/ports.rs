@@ -50,11 +50,11 @@ pub struct NotKept(pub String);
 
 /// Who answers: a person, a script, a simulated bench.
 pub trait Operator {
-    /// A question comes up.
+    /// A question comes up. What leads to the answer, where that takes several steps, can be kept as notes on the way.
     ///
     /// # Errors
     /// Where the session should stop.
-    fn reply(&mut self, state: &State, ask: &Ask) -> Result<Reply, Stop>;
+    fn reply(&mut self, state: &State, ask: &Ask, notes: &mut dyn Notes) -> Result<Reply, Stop>;
 
     /// What was said last was refused. Returning asks again.
     ///
@@ -67,6 +67,15 @@ pub trait Operator {
     /// # Errors
     /// Where the session should stop.
     fn logged(&mut self, state: &State, entry: &LogEntry) -> Result<(), Stop>;
+}
+
+/// Where an operator keeps what leads to an answer.
+pub trait Notes {
+    /// Keeps a note for good before it returns.
+    ///
+    /// # Errors
+    /// Where it is refused or not certain to be kept.
+    fn keep(&mut self, text: &str) -> Result<(), Stop>;
 }
 
 /// The time.

@@ -22,6 +22,8 @@ pub enum Question {
     MeterDigits,
     /// One display step on the range in use.
     MeterResolution,
+    /// The driver and its box as one line of a driver file's keys, or `unknown`.
+    Driver,
     /// The box's tuning, or `unknown`.
     Tuning,
     /// The filter's slope, or `unknown`.
@@ -66,6 +68,8 @@ pub enum Question {
     Accept,
     /// Readings at more tones, to check the filter.
     Sweep,
+    /// Whether the knob is set again for the filter that the sweep found.
+    SetAgain,
     /// Why it is accepted all the same.
     Reason,
     /// A note for the record.
@@ -76,7 +80,7 @@ pub enum Question {
 
 impl Question {
     /// Every question, in order.
-    pub const ALL: [Self; 32] = [
+    pub const ALL: [Self; 34] = [
         Self::Job,
         Self::Technician,
         Self::Amplifier,
@@ -84,6 +88,7 @@ impl Question {
         Self::MeterAccuracy,
         Self::MeterDigits,
         Self::MeterResolution,
+        Self::Driver,
         Self::Tuning,
         Self::Slope,
         Self::Family,
@@ -106,6 +111,7 @@ impl Question {
         Self::Reading,
         Self::Accept,
         Self::Sweep,
+        Self::SetAgain,
         Self::Reason,
         Self::Note,
         Self::SignOff,
@@ -121,6 +127,7 @@ impl Question {
             Self::MeterAccuracy => "meter-accuracy",
             Self::MeterDigits => "meter-digits",
             Self::MeterResolution => "meter-resolution",
+            Self::Driver => "driver",
             Self::Tuning => "tuning",
             Self::Slope => "slope",
             Self::Family => "family",
@@ -143,6 +150,7 @@ impl Question {
             Self::Reading => "reading",
             Self::Accept => "accept",
             Self::Sweep => "sweep",
+            Self::SetAgain => "set-again",
             Self::Reason => "reason",
             Self::Note => "note",
             Self::SignOff => "sign-off",

@@ -3,7 +3,7 @@
 use super::ask::{Ask, Known};
 use super::entry::{LogEntry, PauseEntry};
 use super::memory::Memory;
-use super::ports::{Clock, Journal, Operator, Reply, Stop};
+use super::ports::{Clock, Journal, Notes, Operator, Reply, Stop};
 use super::question::Question;
 use super::state::State;
 use crate::quantity::Refusal;
@@ -31,7 +31,7 @@ pub fn run(state: &mut State, desk: &mut Desk<'_>) -> Result<(), Stop> {
     while let Some(next) = state.next() {
         let question = turned_to.take().unwrap_or(next);
         let ask = desk.ask(state, question, question < next);
-        let reply = match desk.operator.reply(state, &ask) {
+        let reply = match desk.reply(state, &ask) {
             Err(Stop::Interrupted) => return Err(desk.pause(state)),
             other => other?,
         };
@@ -89,6 +89,18 @@ impl Desk<'_> {
         self.operator.logged(state, &entry)
     }
 
+    /// What the operator says, and the notes that led there.
+    fn reply(&mut self, state: &mut State, ask: &Ask) -> Result<Reply, Stop> {
+        let mut notebook =
+            Notebook { state, question: ask.question, clock: self.clock, journal: self.journal, kept: vec![] };
+        let reply = self.operator.reply(state, ask, &mut notebook);
+        for entry in notebook.kept {
+            state.apply(entry.clone()).map_err(|refusal| Stop::Input(refusal.to_string()))?;
+            self.operator.logged(state, &entry)?;
+        }
+        reply
+    }
+
     /// The question with its default: what was set aside, else what is remembered, else the usual.
     fn ask(&self, state: &State, question: Question, revisited: bool) -> Ask {
         let usual = state.default_answer(question);
@@ -96,6 +108,9 @@ impl Desk<'_> {
         let Some(memory) = self.memory else {
             return plain(usual);
         };
+        if question == Question::Driver && !revisited && !state.set_aside.contains_key(&question) {
+            return Ask { question, default: usual, known: Known::Elsewhere, revisited };
+        }
         let still_taken = |typed: &str| state.answer(question, typed).is_ok();
         if revisited && let Some(typed) = state.typed(question) {
             return plain(Some(typed));
@@ -123,6 +138,25 @@ impl Desk<'_> {
             let _ = self.operator.logged(state, &entry);
         }
         Stop::Interrupted
+    }
+}
+
+/// Notes on the way to an answer, each kept at once.
+struct Notebook<'a> {
+    state: &'a State,
+    question: Question,
+    clock: &'a mut dyn Clock,
+    journal: &'a mut dyn Journal,
+    kept: Vec<LogEntry>,
+}
+
+impl Notes for Notebook<'_> {
+    fn keep(&mut self, text: &str) -> Result<(), Stop> {
+        let judged = self.state.judge_note(self.question, text, self.clock.now());
+        let entry = judged.map_err(|refusal| Stop::Input(refusal.to_string()))?;
+        self.journal.append(&entry)?;
+        self.kept.push(entry);
+        Ok(())
     }
 }
 

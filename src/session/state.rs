@@ -68,6 +68,8 @@ pub struct State {
     pub(super) set_aside: BTreeMap<Question, Option<String>>,
     pub(super) explored: Vec<Listed>,
     pub(super) explore_count: u32,
+    /// The filter that a sweep found, where the knob is set again for it.
+    pub(super) found: Option<Alignment>,
     pub(super) plan: Option<Plan>,
     pub(super) readings: Vec<Taken>,
     /// How many readings were taken against a reference that no longer holds.
@@ -87,6 +89,7 @@ impl State {
             set_aside: BTreeMap::new(),
             explored: Vec::new(),
             explore_count: 0,
+            found: None,
             plan: None,
             readings: Vec::new(),
             outdated: 0,
@@ -154,6 +157,7 @@ impl State {
             Question::RatedPower | Question::Load => self.yes(Question::Gain) == Some(false),
             Question::Explore => self.family() == Some(None),
             Question::ReferenceConfirmed => self.high_reference().is_some(),
+            Question::SetAgain => self.refitted().is_some(),
             Question::Reason => self.accepted() && (self.accepted_outside() || self.filter_is_another()),
             _ => true,
         }
@@ -195,7 +199,7 @@ impl State {
 
     /// The filter that is neither answered nor explored, but taken all the same: Butterworth at the slope.
     pub fn guessed(&self) -> Option<Alignment> {
-        if self.family() == Some(None) && self.explored().is_empty() {
+        if self.family() == Some(None) && self.explored().is_empty() && self.found.is_none() {
             Alignment::new(Family::Butterworth, self.slope()??).ok()
         } else {
             None
@@ -204,6 +208,9 @@ impl State {
 
     /// The filter in use as far as it is known without the reference: as answered, as fitted, or as guessed.
     pub fn alignment(&self) -> Option<Alignment> {
+        if self.found.is_some() {
+            return self.found;
+        }
         match self.family()? {
             Some(Family::SecondOrder) => self.number(Question::Q).map(Alignment::second_order),
             Some(family) => Alignment::new(family, self.slope()??).ok(),
@@ -262,6 +269,11 @@ impl State {
     /// Whether it was accepted although the last reading is not inside.
     pub fn accepted_outside(&self) -> bool {
         self.accepted() && self.last_reading().is_none_or(|taken| taken.judged.verdict != Verdict::Inside)
+    }
+
+    /// The filter that a sweep found where it was not the one that was told, and for which the knob is set again.
+    pub const fn found(&self) -> Option<Alignment> {
+        self.found
     }
 
     /// Whether the sweep tells the filter in use apart from what it fits.

@@ -3,6 +3,7 @@
 use super::state::State;
 use crate::corner::{Fit, NoFit, Pair, SharedReference};
 use crate::filter::Alignment;
+use crate::plan::{Inputs, Plan};
 use crate::quantity::Decibels;
 
 /// A fit that misses its readings by more than this says little of any filter: a whole dB is several times what a meter
@@ -41,6 +42,20 @@ impl SweepSays {
 }
 
 impl State {
+    /// The plan for the filter that the sweep found, where that is another than the one in use: with the same reference, at
+    /// the same tone, for the same corner.
+    pub fn refitted(&self) -> Option<Plan> {
+        if !self.accepted() {
+            return None;
+        }
+        match self.sweep() {
+            SweepSays::Fits(fit, Some(false)) if fit.rms_residual <= POOR_FIT => {
+                Plan::new(Inputs { alignment: fit.alignment, ..self.plan()?.inputs }).ok()
+            }
+            _ => None,
+        }
+    }
+
     /// What the sweep says of the filter, fitted together with the last reading: the knob has not moved since.
     pub fn sweep(&self) -> SweepSays {
         let (Some(plan), Some(last)) = (self.plan(), self.last_reading()) else {

@@ -7,12 +7,13 @@ use dialoguer::Input;
 use dialoguer::theme::SimpleTheme;
 use serde_json::json;
 
+use super::driver::{ask_driver, is_of_driver};
 use super::signals::Interrupts;
 use super::voice::Voice;
 use crate::quantity::Refusal;
 use crate::quantity::text::visible;
 use crate::screens::{self, Emphasis, Line};
-use crate::session::{Ask, Known, LogEntry, Operator, Question, Reply, State, Stop};
+use crate::session::{Ask, Known, LogEntry, Notes, Operator, Question, Reply, State, Stop, UNKNOWN};
 
 /// Columns that a default may take in a prompt.
 const DEFAULT_COLUMNS: usize = 40;
@@ -70,10 +71,13 @@ impl<'a> Keyboard<'a> {
 }
 
 impl Operator for Keyboard<'_> {
-    fn reply(&mut self, state: &State, ask: &Ask) -> Result<Reply, Stop> {
+    fn reply(&mut self, state: &State, ask: &Ask, _notes: &mut dyn Notes) -> Result<Reply, Stop> {
         let event = json!({"event": "question", "id": ask.question, "default": ask.default});
         self.voice.event(&event)?;
         let screen = self.voice.screen();
+        if ask.known == Known::Elsewhere {
+            return Ok(Reply::Default);
+        }
         if let (Known::LastTime | Known::Before, Some(default)) = (ask.known, &ask.default) {
             self.taken.push((ask.question, default.clone(), ask.known));
             return Ok(Reply::Default);
@@ -106,6 +110,11 @@ impl Operator for Keyboard<'_> {
                     let text = format!("`{}` names no question; `<` alone goes back by one.", visible(name));
                     self.voice.show(&screen.item("! ", Emphasis::Warn, &text));
                 }
+                Understood::Driver => {
+                    if let Some(line) = ask_driver(self.voice, &self.interrupts, typed)? {
+                        return Ok(Reply::TypedFor(Question::Driver, line));
+                    }
+                }
                 Understood::Help => self.voice.show(&screens::help(ask.question, screen)),
                 Understood::Working => self.voice.show(&screens::all_working(state, screen)),
             }
@@ -130,6 +139,7 @@ enum Understood<'a> {
     Reply(Reply),
     Note(&'a str),
     Signature,
+    Driver,
     NoQuestion(&'a str),
     Help,
     Working,
@@ -158,6 +168,10 @@ fn understand<'a>(ask: &Ask, typed: &'a str) -> Understood<'a> {
             reply(Reply::TypedFor(Question::Reading, typed.to_owned()))
         }
         _ if ask.question == Question::SignOff => Understood::Signature,
+        _ if ask.question == Question::Tuning && is_of_driver(typed) => Understood::Driver,
+        _ if ask.question == Question::Driver && !typed.is_empty() && !typed.eq_ignore_ascii_case(UNKNOWN) => {
+            Understood::Driver
+        }
         "" if ask.default.is_some() && !ask.question.guards() => reply(Reply::Default),
         _ => reply(Reply::Typed(typed.to_owned())),
     }

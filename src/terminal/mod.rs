@@ -1,6 +1,7 @@
 //! Above the line: the terminal, the clock, the keyboard and the script. The only place that prints or asks.
 
 mod clock;
+mod driver;
 mod keyboard;
 mod progress;
 mod script;
@@ -8,6 +9,7 @@ mod signals;
 mod voice;
 
 pub use clock::SystemClock;
+pub use driver::read_driver_file;
 pub use keyboard::{Choice, Keyboard, choose_unfinished};
 pub use progress::ProgressBar;
 pub use script::{Script, ScriptSource};

@@ -9,11 +9,12 @@ use std::path::Path;
 
 use serde_json::json;
 
+use super::driver::driver_line;
 use super::voice::Voice;
 use crate::quantity::Refusal;
 use crate::quantity::text::visible;
 use crate::screens::{self, Line};
-use crate::session::{Ask, LogEntry, Operator, Question, Reply, State, Stop};
+use crate::session::{Ask, LogEntry, Notes, Operator, Question, Reply, State, Stop};
 
 /// The longest line that is read.
 const LONGEST_LINE: u64 = 64 * 1024;
@@ -136,7 +137,7 @@ impl<'a> Script<'a> {
 }
 
 impl Operator for Script<'_> {
-    fn reply(&mut self, state: &State, ask: &Ask) -> Result<Reply, Stop> {
+    fn reply(&mut self, state: &State, ask: &Ask, _notes: &mut dyn Notes) -> Result<Reply, Stop> {
         let event = json!({"event": "question", "id": ask.question, "default": ask.default});
         self.voice.event(&event)?;
         let screen = self.voice.screen();
@@ -159,6 +160,10 @@ impl Operator for Script<'_> {
         if line.question == ask.question {
             self.answered_at = Some(line.number);
             echo(&line.answer);
+            if ask.question == Question::Driver {
+                let given = driver_line(&line.answer);
+                return given.map(Reply::Typed).or_else(|refusal| self.refused(ask, &refusal).map(|()| Reply::Default));
+            }
             return Ok(Reply::Typed(line.answer));
         }
         let refuse = |what: String| Err(Stop::Input(format!("line {} of the script {what}", line.number)));

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use chrono::{DateTime, Duration};
 use cornerset::quantity::Refusal;
 use cornerset::session::{
-    Ask, Clock, Desk, EntryMode, LogEntry, Moment, Opened, Operator, Question, Reply, State, Stop, run,
+    Ask, Clock, Desk, EntryMode, LogEntry, Moment, Notes, Opened, Operator, Question, Reply, State, Stop, run,
 };
 use cornerset::store::{Closed, FileJournal, Store, new_id};
 use tempfile::TempDir;
@@ -56,7 +56,7 @@ struct Script {
 }
 
 impl Operator for Script {
-    fn reply(&mut self, _: &State, ask: &Ask) -> Result<Reply, Stop> {
+    fn reply(&mut self, _: &State, ask: &Ask, _: &mut dyn Notes) -> Result<Reply, Stop> {
         if let Some(index) = self.left.iter().position(|(question, _)| *question == ask.question) {
             return Ok(Reply::Typed(self.left.remove(index).1.to_owned()));
         }

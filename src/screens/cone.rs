@@ -1,0 +1,95 @@
+//! What driver and box say of the corner, beside the rules, in the session.
+
+use super::line::{Emphasis, Line, Screen};
+use crate::displacement::{Analysis, Choice, up_to_tenth};
+use crate::quantity::{Millimetres, show};
+use crate::session::State;
+
+/// Whether the filter is needed, the corner that protects the cone, and what each rule's corner does; empty where driver
+/// and box are not known.
+pub(super) fn cone_says(state: &State, screen: Screen) -> Vec<Line> {
+    let Some(analysis) = state.excursion() else {
+        return vec![];
+    };
+    let mut lines = vec![Line::empty()];
+    lines.extend(verdict(&analysis, screen));
+    for (rule, choice) in &analysis.rules {
+        lines.extend(screen.row(rule.word(), &what_it_does(choice)));
+    }
+    for warning in analysis.warnings() {
+        lines.extend(screen.item("! ", Emphasis::Warn, &warning));
+    }
+    if state.alignment().is_none() || state.guessed().is_some() {
+        let text = format!(
+            "The filter is not known yet: {} is taken for it here. Look at this again once it is.",
+            analysis.setup.alignment
+        );
+        lines.extend(screen.item("! ", Emphasis::Warn, &text));
+    }
+    lines
+}
+
+/// What is said once a corner is chosen that does not protect the cone.
+pub(super) fn chosen_corner_says(state: &State, screen: Screen) -> Vec<Line> {
+    let Some(analysis) = state.excursion() else {
+        return vec![];
+    };
+    let Some(choice) = analysis.filtered.filter(|choice| analysis.setup.corner == Some(choice.corner)) else {
+        return vec![];
+    };
+    if choice.within_xmax {
+        return vec![];
+    }
+    let safe = analysis.lowest_safe.map_or_else(String::new, |safe| {
+        format!("; {} is the lowest corner that does", show::hertz(up_to_tenth(safe.corner)))
+    });
+    let text = format!(
+        "At {} this filter does not keep the cone within Xmax: {} at {}{safe}.",
+        show::hertz(choice.corner),
+        show::millimetres(Millimetres::new(choice.peak.value)),
+        show::hertz(choice.peak.at)
+    );
+    screen.item("! ", Emphasis::Warn, &text)
+}
+
+fn verdict(analysis: &Analysis, screen: Screen) -> Vec<Line> {
+    let (driver, peak) = (&analysis.setup.driver, analysis.unfiltered.peak);
+    let travel = format!("{} at {}", show::millimetres(Millimetres::new(peak.value)), show::hertz(peak.at));
+    let xmax = show::millimetres(driver.xmax);
+    let drive = format!("{:.1} V", analysis.drive.volts());
+    if !analysis.is_needed() {
+        let text =
+            format!("Driver and box need no filter at {drive}: the cone travels {travel} at most, and Xmax is {xmax}.");
+        return screen.paragraph(0, Emphasis::Good, &text);
+    }
+    let corner = analysis.lowest_safe.map_or_else(
+        || "no corner of this filter keeps it there".to_owned(),
+        |safe| {
+            format!(
+                "the lowest safe corner of {} is {}",
+                analysis.setup.alignment,
+                show::hertz(up_to_tenth(safe.corner))
+            )
+        },
+    );
+    let text = format!(
+        "Driver and box need the filter at {drive}: without it the cone travels {travel}, and Xmax is {xmax}; {corner}."
+    );
+    screen.paragraph(0, Emphasis::Strong, &text)
+}
+
+fn what_it_does(choice: &Choice) -> String {
+    let holds = match (choice.within_xmech, choice.within_xmax) {
+        (Some(false), _) => "PAST XMECH",
+        (_, true) => "within Xmax",
+        (_, false) => "PAST XMAX",
+    };
+    let loss =
+        choice.loss_at_tuning.map_or_else(String::new, |loss| format!(", -{} at the tuning", show::decibels(loss)));
+    format!(
+        "{}: {} at {}, {holds}{loss}",
+        show::hertz(choice.corner),
+        show::millimetres(Millimetres::new(choice.peak.value)),
+        show::hertz(choice.peak.at)
+    )
+}

@@ -1,0 +1,97 @@
+//! What driver and box say of the corner, where both are known.
+
+use super::question::Question;
+use super::state::State;
+use super::words::{Answer, UNKNOWN};
+use crate::displacement::{Analysis, Enclosure, Fields, up_to_tenth};
+use crate::filter::{Alignment, Family, Rule, Slope};
+use crate::quantity::{Hertz, Refusal, ranges};
+
+/// The longest line that describes a driver and its box, in characters.
+const LONGEST: usize = 2000;
+
+/// A driver and a box may be told before the tuning and the drive are; these keys only stand in until then.
+const STANDS_IN: Hertz = Hertz::new(35.0);
+
+impl State {
+    /// What a line of keys means, or that nothing is known.
+    pub(super) fn driver_answer(typed: &str) -> Result<Answer, Refusal> {
+        let typed = typed.trim();
+        if typed.eq_ignore_ascii_case(UNKNOWN) {
+            return Ok(Answer::Word(UNKNOWN));
+        }
+        if typed.chars().nth(LONGEST).is_some() {
+            let problem = format!("is longer than {LONGEST} characters");
+            return Err(Refusal::new("driver", typed, problem, "the keys of a driver file, on one line"));
+        }
+        let fields = Fields::from_line(typed)?;
+        let vented_without_tuning = fields.text("kind") == Some("vented") && fields.text("tuning_hz").is_none();
+        let complete = if vented_without_tuning { with_tuning(fields, STANDS_IN) } else { fields };
+        complete.name()?;
+        complete.setup()?;
+        Ok(Answer::Text(typed.to_owned()))
+    }
+
+    fn fields(&self) -> Option<Fields> {
+        Fields::from_line(self.text(Question::Driver)?).ok()
+    }
+
+    /// Driver and box as one line, where they are known.
+    pub fn driver(&self) -> Option<&str> {
+        self.text(Question::Driver)
+    }
+
+    /// The tuning as the driver file has it, as it would be typed.
+    pub(super) fn tuning_of_driver(&self) -> Option<String> {
+        let fields = self.fields()?;
+        match fields.text("kind") {
+            Some("vented") => fields.text("tuning_hz").map(str::to_owned),
+            _ => Some(UNKNOWN.to_owned()),
+        }
+    }
+
+    /// What driver and box say of the filter in use, and of the corner in use where there is one. A filter that is not
+    /// known yet is taken for a Butterworth, 24 dB/octave where its slope is unknown too.
+    pub fn excursion(&self) -> Option<Analysis> {
+        let fields = self.fields()?;
+        let fields = match self.tuning() {
+            Some(tuning) => with_tuning(fields, tuning),
+            None => fields,
+        };
+        let mut setup = fields.setup().ok()?;
+        setup.alignment = self.plan().map(|plan| plan.inputs.alignment).or_else(|| self.alignment_or_usual())?;
+        setup.corner = self.corner().map(|choice| choice.corner());
+        Some(Analysis::of(setup))
+    }
+
+    fn alignment_or_usual(&self) -> Option<Alignment> {
+        let usual = || Alignment::new(Family::Butterworth, self.slope().flatten().or(Slope::new(24))?).ok();
+        self.alignment().or_else(usual)
+    }
+
+    /// Whether the usual rule's corner is known not to protect the cone, and another one would.
+    pub(super) fn rule_falls_short(&self) -> bool {
+        self.excursion().is_some_and(|analysis| {
+            let usual = analysis.by_rule(Rule::ThreeQuarters);
+            usual.is_some_and(|choice| !choice.within_xmax) && analysis.lowest_safe.is_some()
+        })
+    }
+
+    /// The lowest safe corner as it would be typed, rounded up.
+    pub(super) fn safe_corner(&self) -> Option<String> {
+        let corner = up_to_tenth(self.excursion()?.lowest_safe?.corner).hz().max(ranges::CORNER.low);
+        ranges::CORNER.contains(corner).then(|| format!("{corner} Hz"))
+    }
+
+    /// Whether driver and box were told and the box is vented, so that a tuning belongs to it.
+    pub fn box_is_closed(&self) -> bool {
+        self.fields()
+            .and_then(|fields| fields.enclosure().ok())
+            .is_some_and(|enclosure| matches!(enclosure, Enclosure::Sealed { .. } | Enclosure::FreeAir))
+    }
+}
+
+/// The tuning that was answered counts, not the one in the file.
+fn with_tuning(fields: Fields, tuning: Hertz) -> Fields {
+    fields.with("tuning_hz", tuning.hz().to_string())
+}
