@@ -5,6 +5,8 @@ mod common;
 
 #[path = "bad_input/arguments.rs"]
 mod arguments;
+#[path = "bad_input/drivers.rs"]
+mod drivers;
 #[path = "bad_input/numbers.rs"]
 mod numbers;
 #[path = "bad_input/scripts.rs"]

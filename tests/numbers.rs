@@ -21,3 +21,7 @@ mod scripts;
 mod table;
 #[path = "numbers/targets.rs"]
 mod targets;
+#[path = "numbers/tunings.rs"]
+mod tunings;
+#[path = "common/vented.rs"]
+mod vented;

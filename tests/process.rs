@@ -10,8 +10,12 @@ mod corner;
 mod environment;
 #[path = "process/events.rs"]
 mod events;
+#[path = "process/excursion.rs"]
+mod excursion;
 #[path = "process/jcs.rs"]
 mod jcs;
+#[path = "process/pages.rs"]
+mod pages;
 #[path = "process/record.rs"]
 mod record;
 #[path = "process/resume.rs"]
@@ -26,3 +30,5 @@ mod synced;
 mod targets;
 #[path = "process/together.rs"]
 mod together;
+#[path = "process/tuning.rs"]
+mod tuning;

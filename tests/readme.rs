@@ -51,7 +51,7 @@ fn every_command_shown_runs() {
         Ran::of(&mut command).expect(0);
         commands += 1;
     }
-    assert_eq!(commands, 4);
+    assert_eq!(commands, 5);
 }
 
 /// What half power really sets, by `cornerset corner` on the reading that each bench would show. The figures of the

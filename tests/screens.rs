@@ -3,6 +3,8 @@
 
 mod common;
 
+#[path = "screens/excursion.rs"]
+mod excursion;
 #[path = "screens/findings.rs"]
 mod findings;
 #[path = "screens/frame.rs"]
@@ -19,3 +21,5 @@ mod questions;
 mod readings;
 #[path = "screens/tables.rs"]
 mod tables;
+#[path = "screens/tuning.rs"]
+mod tuning;

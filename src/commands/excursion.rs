@@ -1,16 +1,166 @@
 //! `cornerset excursion`: does this driver in this box need the filter, and where.
 
+use std::fs::File;
+use std::io::{self, Read};
+use std::path::{Path, PathBuf};
+
 use clap::Args;
 
 use super::error::{CommandError, Exit};
+use crate::displacement::{Analysis, ExcursionDocument, Fields};
+use crate::pages;
+use crate::quantity::text::visible;
+use crate::quantity::{Refusal, entry, ranges};
+use crate::screens::{self, Line};
+use crate::store;
 use crate::terminal::Voice;
 
+/// The largest driver file that is read; a long one has two kilobytes.
+const MOST_BYTES: u64 = 1024 * 1024;
+
 /// Does this driver in this box need the filter, and where
+///
+/// From the driver's parameters, its box and the drive: how far the cone travels with the filter out, the lowest corner
+/// that keeps it within Xmax, and what each rule's corner does and costs. The driver file is TOML with the sections
+/// [driver], [box], [drive] and [filter]; sample-sessions/driver-and-box.toml explains every key.
 #[derive(Debug, Args)]
-pub(super) struct Excursion {}
+pub(super) struct Excursion {
+    /// The driver file, or - for standard input
+    #[arg(value_name = "FILE.toml")]
+    file: PathBuf,
+    /// The amplifier's power, in place of the file's
+    #[arg(long, value_name = "W", allow_hyphen_values = true)]
+    power: Option<String>,
+    /// The load, in place of the file's
+    #[arg(long, value_name = "OHM", allow_hyphen_values = true)]
+    load: Option<String>,
+    /// Make a page of it as well: FILE.html, or FILE.svg for the drawing alone
+    #[arg(short, long, value_name = "FILE")]
+    output: Option<PathBuf>,
+}
+
+/// What a page is made as.
+#[derive(Debug, Clone, Copy)]
+enum Kind {
+    Html,
+    Svg,
+}
 
 impl Excursion {
-    pub fn run(&self, _voice: &Voice) -> Result<Exit, CommandError> {
+    pub fn run(&self, voice: &Voice) -> Result<Exit, CommandError> {
+        let kind = self.output.as_deref().map(Kind::of).transpose()?;
+        let file = shown(&self.file);
+        let text =
+            read(&self.file).map_err(|what| CommandError::Usage(format!("{file} {what}; accepted: {ACCEPTED}")))?;
+        let refused = |refusal: Refusal| CommandError::Usage(format!("{file}: {}", or_by_option(refusal)));
+        let fields = self.with_options(Fields::from_toml(&text).map_err(refused)?)?;
+        let name = fields.name().map_err(refused)?;
+        let analysis = Analysis::of(fields.setup().map_err(refused)?);
+        let remarks = fields.remarks(&analysis);
+        let excursion = screens::Excursion { analysis: &analysis, name: name.as_deref(), remarks: &remarks };
+        let written = match (&self.output, kind) {
+            (Some(path), Some(kind)) => Some(
+                store::write_page(path, kind.page(excursion).as_bytes())
+                    .map_err(|error| CommandError::Storage(error.to_string()))?,
+            ),
+            _ => None,
+        };
+        if voice.style().json {
+            let warnings = [remarks.clone(), analysis.warnings()].concat();
+            voice.document(&ExcursionDocument::new(&analysis, warnings))?;
+            return Ok(Exit::Done);
+        }
+        let mut lines = excursion.screen(voice.screen());
+        lines.extend(written.map(|path| Line::plain(format!("  {}", visible(&path.display().to_string())))));
+        voice.print(&lines)?;
         Ok(Exit::Done)
     }
+
+    /// What the file says, with the options in place of it.
+    fn with_options(&self, mut fields: Fields) -> Result<Fields, Refusal> {
+        for (key, option, range) in
+            [("power_w", &self.power, ranges::RATED_POWER), ("load_ohm", &self.load, ranges::LOAD)]
+        {
+            if let Some(text) = option {
+                entry::parse(text, &range)?;
+                fields = fields.with(key, text.clone());
+            }
+        }
+        Ok(fields)
+    }
+}
+
+/// Says where what is missing can be given as an option too.
+fn or_by_option(mut refusal: Refusal) -> Refusal {
+    if refusal.given.is_empty() {
+        match refusal.field.as_str() {
+            "power_w" => refusal.accepted.push_str(", or --power"),
+            "load_ohm" => refusal.accepted.push_str(", or --load"),
+            _ => {}
+        }
+    }
+    refusal
+}
+
+impl Kind {
+    /// What a name ends with decides.
+    fn of(path: &Path) -> Result<Self, Refusal> {
+        let end = path.extension().map(|end| end.to_string_lossy().to_lowercase());
+        match end.as_deref() {
+            Some("html" | "htm") => Ok(Self::Html),
+            Some("svg") => Ok(Self::Svg),
+            _ => Err(Refusal::new(
+                "output",
+                path.display().to_string(),
+                "ends with neither .html nor .svg",
+                "a name that ends with .html or .svg",
+            )),
+        }
+    }
+
+    fn page(self, excursion: screens::Excursion<'_>) -> String {
+        match self {
+            Self::Html => pages::excursion(excursion),
+            Self::Svg => pages::excursion_drawing(excursion),
+        }
+    }
+}
+
+/// What is read as a driver file.
+const ACCEPTED: &str = "a driver file, such as sample-sessions/driver-and-box.toml";
+/// The name of standard input.
+const INPUT: &str = "-";
+
+/// A file as it was given, for a sentence.
+fn shown(path: &Path) -> String {
+    if path.as_os_str() == INPUT { "standard input".to_owned() } else { visible(&path.display().to_string()) }
+}
+
+/// The text of a file, or of standard input.
+///
+/// # Errors
+/// The end of a sentence that starts with the file's name.
+fn read(path: &Path) -> Result<String, String> {
+    let mut bytes = Vec::new();
+    let read = if path.as_os_str() == INPUT {
+        io::stdin().take(MOST_BYTES + 1).read_to_end(&mut bytes)
+    } else {
+        File::open(path).and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut bytes))
+    };
+    read.map_err(|error| match error.kind() {
+        io::ErrorKind::NotFound => "is not there".to_owned(),
+        io::ErrorKind::IsADirectory => "is a folder".to_owned(),
+        io::ErrorKind::PermissionDenied => "may not be read".to_owned(),
+        _ => format!("cannot be read: {error}"),
+    })?;
+    if bytes.len() as u64 > MOST_BYTES {
+        return Err("is larger than 1 MiB".to_owned());
+    }
+    let text = String::from_utf8(bytes).map_err(|_| "is not UTF-8 text".to_owned())?;
+    // Some editors begin a file with a mark of its encoding.
+    let text = text.strip_prefix('\u{FEFF}').unwrap_or(&text);
+    if text.trim().is_empty() {
+        return Err("is empty".to_owned());
+    }
+    Ok(text.to_owned())
 }

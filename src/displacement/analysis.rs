@@ -1,6 +1,6 @@
 //! Is the filter needed, which corner protects the cone, what would the rules have done, and what does each cost?
 
-use super::cone::{Cone, Drive, FilterIn, HIGHEST};
+use super::cone::{Cone, Drive, FilterIn, HIGHEST, is_within};
 use super::driver::Driver;
 use super::enclosure::Enclosure;
 use super::search::{self, Peak};
@@ -91,7 +91,7 @@ impl Analysis {
     pub fn of(setup: Setup) -> Self {
         let cone = Cone::new(&setup.driver, setup.enclosure, setup.drive);
         let (alignment, tuning) = (setup.alignment, setup.enclosure.tuning());
-        let within_xmech = |peak: Peak| setup.driver.xmech.map(|xmech| peak.value <= xmech.mm());
+        let within_xmech = |peak: Peak| setup.driver.xmech.map(|xmech| is_within(peak.value, xmech));
         let choice = |corner: Hertz| {
             let filter: FilterIn = Some((alignment, corner));
             let peak = cone.peak(filter);

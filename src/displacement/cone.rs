@@ -94,7 +94,7 @@ impl Cone {
 
     /// Whether a travel keeps within the linear limit.
     pub fn is_within(&self, travel_mm: f64) -> bool {
-        travel_mm <= self.xmax * (1.0 + ON_LIMIT)
+        is_within(travel_mm, Millimetres::new(self.xmax))
     }
 
     /// The highest frequency, at or below the tuning of a vented box, at which the filter out lets the cone past Xmax.
@@ -161,6 +161,11 @@ impl Cone {
     pub fn voltage_for_xmax(&self, travel: Peak) -> Volts {
         Volts::new(self.volts * self.xmax / travel.value)
     }
+}
+
+/// Whether a travel keeps within a limit.
+pub(super) fn is_within(travel_mm: f64, limit: Millimetres) -> bool {
+    travel_mm <= limit.mm() * (1.0 + ON_LIMIT)
 }
 
 /// The least by which the search for a safe corner moves on, as a share.

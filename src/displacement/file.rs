@@ -2,7 +2,7 @@
 
 use toml::{Table, Value};
 
-use super::fields::{Fields, SECTIONS, nearest};
+use super::fields::{Fields, SECTIONS, home_of, nearest};
 use crate::quantity::Refusal;
 
 impl Fields {
@@ -15,6 +15,11 @@ impl Fields {
         let table: Table = text.parse().map_err(|error| not_toml(text, &error))?;
         let mut fields = Self::default();
         for (section, value) in &table {
+            if let Some(home) = home_of(section) {
+                let given = written(section, value).unwrap_or_else(|_| kind(value).to_owned());
+                let accepted = format!("{section} below the line [{home}]");
+                return Err(Refusal::new(section, given, "stands in no section", accepted));
+            }
             if !SECTIONS.contains(&section.as_str()) {
                 return Err(unknown_section(section));
             }
@@ -68,5 +73,6 @@ fn not_toml(text: &str, error: &toml::de::Error) -> Refusal {
     let given = line.and_then(|line| text.lines().nth(line - 1)).unwrap_or_default();
     let place = line.map_or_else(|| "file".to_owned(), |line| format!("line {line}"));
     let message = error.message().lines().collect::<Vec<_>>().join("; ");
-    Refusal::new(place, given.trim(), format!("cannot be read: {message}"), "TOML, as in the sample driver file")
+    let accepted = "lines such as `xmax_mm = 13` or `xmax_mm = \"0.51 in\"`, a text in quotes";
+    Refusal::new(place, given.trim(), format!("cannot be read: {message}"), accepted)
 }

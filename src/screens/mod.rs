@@ -1,26 +1,39 @@
 //! Seventh floor: every screen as text. Nothing here prints or asks; a terminal only renders these lines.
 
+mod axes;
 mod banner;
+mod choices;
 mod closing;
+mod columns;
 mod cone;
+mod excursion;
 mod findings;
 mod gauge;
 mod help;
 mod line;
 mod news;
 mod plan;
+mod plot;
 mod question;
 mod reading;
 mod session;
 mod tables;
+mod tuning;
 
+pub use axes::{Steps, reach, round_frequencies, share};
+pub use choices::{choices, curve_in_numbers, drawn_corner};
 pub use closing::summary;
+pub use columns::{Row, Table};
+pub use excursion::{Answer, Excursion};
 pub use findings::{explored, swept};
 pub use help::help;
-pub use line::{Emphasis, Line, Screen, WIDEST};
+pub use line::{Emphasis, Line, Screen, WIDEST, units_held};
 pub use news::{all_working, news};
 pub use plan::{plan, working};
 pub use question::{prompt, question};
 pub use reading::reading;
 pub use session::{Unfinished, gain_voltage, opening, recap, stopped, taken, unfinished};
 pub use tables::{corner_table, fit_table, targets_table};
+pub use tuning::{
+    tuning, tuning_account, tuning_help, tuning_left, tuning_note, tuning_opening, tuning_prompt, tuning_question, tuning_taken, tuning_use,
+};

@@ -165,6 +165,15 @@ pub enum StoreError {
         #[source]
         why: io::Error,
     },
+    /// A page that a person asked for.
+    #[error("cannot write {}: {}; give another place with `-o`", shown(path), in_words(why))]
+    Page {
+        /// The page, as it was named.
+        path: PathBuf,
+        /// What the system said.
+        #[source]
+        why: io::Error,
+    },
     /// The session could not be closed. It is still open, with everything that was logged.
     #[error("the session is not closed: {why}; everything that was logged is kept, and session {id} can be resumed")]
     NotClosed {
@@ -201,7 +210,8 @@ impl StoreError {
             | Self::Exists { .. }
             | Self::NotMade { .. }
             | Self::Busy { .. }
-            | Self::Disk { .. } => true,
+            | Self::Disk { .. }
+            | Self::Page { .. } => true,
             Self::NotClosed { why, .. } => why.is_storage(),
         }
     }

@@ -29,6 +29,7 @@ mod journal;
 mod line;
 mod lock;
 mod open;
+mod page;
 mod read;
 mod records;
 mod strict;
@@ -40,6 +41,7 @@ pub use error::StoreError;
 pub use id::new_id;
 pub use journal::FileJournal;
 pub use open::{OpenSession, Resumed};
+pub use page::write_page;
 pub use read::{RECORD_MAX, is_intact, parse_record, read_record};
 
 /// A store: a folder of plain files.

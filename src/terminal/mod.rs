@@ -2,6 +2,7 @@
 
 mod clock;
 mod driver;
+mod find_tuning;
 mod keyboard;
 mod progress;
 mod script;
@@ -10,6 +11,7 @@ mod voice;
 
 pub use clock::SystemClock;
 pub use driver::read_driver_file;
+pub use find_tuning::{FoundTuning, ask_tuning, find_tuning};
 pub use keyboard::{Choice, Keyboard, choose_unfinished};
 pub use progress::ProgressBar;
 pub use script::{Script, ScriptSource};

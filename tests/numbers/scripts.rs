@@ -44,3 +44,8 @@ fn fits_are_as_scipy_computes_them_now() {
 fn single_readings_are_as_scipy_computes_them_now() {
     makes_its_table("one.py");
 }
+
+#[test]
+fn tunings_are_as_numpy_computes_them_now() {
+    makes_its_table("tuning.py");
+}

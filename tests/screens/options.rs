@@ -10,6 +10,8 @@ fn help_of_the_program_and_of_every_command() {
         ("options-set", &["set", "--help"]),
         ("options-targets", &["targets", "--help"]),
         ("options-corner", &["corner", "--help"]),
+        ("options-excursion", &["excursion", "--help"]),
+        ("options-tuning", &["tuning", "--help"]),
     ] {
         let ran = Shop::new().run(arguments).expect(0);
         assert!(ran.stderr.is_empty(), "{}", ran.stderr);

@@ -1,0 +1,58 @@
+//! Files that a person asks for by name, anywhere: written whole or not at all.
+
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+
+use super::StoreError;
+use super::disk::{Existing, put};
+
+/// Writes a file that a person named, in the place of one that is there, and says where it is.
+///
+/// A name that leads to another file (a symbolic link) replaces that one. What is no file stays as it is.
+///
+/// # Errors
+/// Where it cannot be written.
+pub fn write_page(path: &Path, bytes: &[u8]) -> Result<PathBuf, StoreError> {
+    let failed = |why| StoreError::Page { path: path.to_owned(), why };
+    let at = if path.exists() { fs::canonicalize(path) } else { std::path::absolute(path) }.map_err(failed)?;
+    if at.exists() && !at.is_file() {
+        return Err(failed(io::Error::other("it is there already and is no file")));
+    }
+    put(&at, bytes, Existing::Replaced).map_err(|error| match error {
+        StoreError::Disk { why, .. } => failed(why),
+        other => other,
+    })?;
+    Ok(at)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_page_replaces_a_page_and_nothing_else() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("page.html");
+        assert_eq!(write_page(&path, b"one").unwrap(), path);
+        write_page(&path, b"two").unwrap();
+        assert_eq!(fs::read(&path).unwrap(), b"two");
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "no temporary file stays");
+        let inner = folder.path().join("folder.html");
+        fs::create_dir(&inner).unwrap();
+        assert!(write_page(&inner, b"three").is_err() && inner.is_dir());
+        assert!(write_page(&folder.path().join("nowhere").join("page.html"), b"four").is_err());
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_link_leads_to_the_page() {
+        let folder = tempfile::tempdir().unwrap();
+        let (page, link) = (folder.path().join("page.html"), folder.path().join("link.html"));
+        fs::write(&page, "one").unwrap();
+        std::os::unix::fs::symlink(&page, &link).unwrap();
+        write_page(&link, b"two").unwrap();
+        assert_eq!(fs::read(&page).unwrap(), b"two");
+        assert!(fs::symlink_metadata(&link).unwrap().is_symlink());
+    }
+}
