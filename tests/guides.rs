@@ -201,7 +201,7 @@ fn a_family_that_is_answered_anew_counts_more_than_what_was_found() {
 }
 
 /// A driver and a box of nobody's, driven so that three quarters of the tuning is not enough.
-const DRIVER: &str = "fs_hz = 27; qes = 0.46; qms = 5.5; vas_l = 96; sd_cm2 = 510; re_ohm = 3.5; xmax_mm = 11; \
+const DRIVER: &str = "fs_hz = 27; qes = 0.46; qms = 5.5; vas_l = 96; sd_cm2 = 510; re_ohm = 3.5; xmax_mm = 12; \
                       kind = vented; volume_l = 78; tuning_hz = 34; power_w = 420; load_ohm = 4";
 
 #[test]
@@ -219,7 +219,10 @@ fn driver_and_box_put_the_corner() {
     let offered = bench.state.default_answer(Question::Corner).unwrap();
     let hz: f64 = offered.trim_end_matches(" Hz").parse().unwrap();
     assert!(hz >= safe.hz() && hz < safe.hz() + 0.1, "{offered} against {safe:?}");
-    bench.until(Question::SignOff, &with(&[(Question::Reading, "5.66"), (Question::Accept, "yes")]));
+    bench.until(Question::Reading, &OPENING);
+    bench.give(Question::Reading, "5.66");
+    bench.give(Question::Accept, "yes");
+    bench.until(Question::SignOff, &[]);
     bench.give(Question::SignOff, "A. Sample");
     let record = Record::of(&bench.state, ChainLink { sequence: 1, previous: None }).unwrap();
     assert_eq!(record.enclosure.driver.as_deref(), Some(DRIVER));
