@@ -1,32 +1,38 @@
 //! What a person should know of an analysis, a sentence each, the gravest first.
 
 use super::analysis::Analysis;
+use super::cone::is_within;
 use super::enclosure::Enclosure;
+use super::search::Peak;
 use crate::filter::Rule;
 use crate::quantity::{Hertz, Millimetres, Volts, show};
 
 impl Analysis {
-    /// Warnings.
+    /// Warnings: damage first, then what else should be known.
     pub fn warnings(&self) -> Vec<String> {
-        let mut warnings = vec![];
-        warnings.extend(self.mechanical_limit());
-        warnings.extend(self.less_drive());
-        warnings.extend(self.no_corner());
-        warnings.extend(self.rule_falls_short());
-        warnings.extend(self.hump_of_the_filter());
-        warnings
+        self.damage().into_iter().chain(self.cautions()).collect()
     }
 
-    /// Xmech, which is damage and not only distortion.
-    fn mechanical_limit(&self) -> Option<String> {
+    /// What should be known besides damage.
+    pub fn cautions(&self) -> Vec<String> {
+        let all = [self.less_drive(), self.no_corner(), self.rule_falls_short(), self.hump_of_the_filter()];
+        all.into_iter().flatten().collect()
+    }
+
+    /// Xmech is passed, which is damage and not only distortion.
+    pub fn damage(&self) -> Option<String> {
         let xmech = self.setup.driver.xmech?;
         let limit = show::millimetres(xmech);
         if let Some(choice) = self.filtered.filter(|choice| choice.within_xmech == Some(false)) {
+            let (when, still) = match self.unfiltered.within_xmech {
+                Some(false) => ("filter in or out", "still "),
+                _ => ("with the filter in", ""),
+            };
             return Some(format!(
-                "PAST THE MECHANICAL LIMIT, filter in or out: with the corner at {} the cone still travels {} at {}, and \
-                 Xmech is {limit}. This drive damages the driver.",
+                "PAST THE MECHANICAL LIMIT, {when}: with the corner at {} the cone {still}travels {} at {}, and Xmech is \
+                 {limit}. This drive damages the driver.",
                 show::hertz(choice.corner),
-                travel(choice.peak.value),
+                self.travel(choice.peak),
                 show::hertz(choice.peak.at),
             ));
         }
@@ -34,7 +40,7 @@ impl Analysis {
             format!(
                 "PAST THE MECHANICAL LIMIT with the filter out: {} at {}, and Xmech is {limit}. One low note at this \
                  drive can damage the driver.",
-                travel(self.unfiltered.peak.value),
+                self.travel(self.unfiltered.peak),
                 show::hertz(self.unfiltered.peak.at),
             )
         })
@@ -46,21 +52,27 @@ impl Analysis {
         Some(format!(
             "The limit is above the tuning: {} at {} even with the three-quarters corner in. A higher corner is the wrong \
              cure there, and a steeper slope takes still less off. The cure is less drive: {}.",
-            travel(peak.value),
+            self.travel(peak),
             show::hertz(peak.at),
             self.at_most(),
         ))
     }
 
-    /// The most drive, in volts and watts.
+    /// How far a peak is, never shown as the very limit that it passes: `13.2 mm`, `over 14 mm`.
+    pub fn travel(&self, peak: Peak) -> String {
+        let driver = &self.setup.driver;
+        let shown = show::millimetres(Millimetres::new(peak.value));
+        let hides = |limit: Millimetres| !is_within(peak.value, limit) && show::millimetres(limit) == shown;
+        let is_hidden = hides(driver.xmax) || driver.xmech.is_some_and(hides);
+        if is_hidden { format!("over {shown}") } else { shown }
+    }
+
+    /// The most drive, in volts and watts, rounded down so that what is shown keeps the cone within its limit.
     pub fn at_most(&self) -> String {
         let load = self.setup.drive.load;
-        format!(
-            "at most {:.1} V, which is {} into {}",
-            floor_to_tenth(self.highest_drive),
-            show::watts(self.highest_drive.power_into(load)),
-            show::ohms(load)
-        )
+        let most = show::step_at_or_below(self.highest_drive, TENTH);
+        let watts = show::watts(most.power_into(load));
+        format!("at most {}, which is {watts} into {}", show::volts(most, TENTH), show::ohms(load))
     }
 
     /// Needed, but no corner does it.
@@ -91,7 +103,7 @@ impl Analysis {
         Some(format!(
             "The three-quarters corner of {} does not protect the cone here: {} at {}.",
             show::hertz(usual.corner),
-            travel(usual.peak.value),
+            self.travel(usual.peak),
             show::hertz(usual.peak.at)
         ))
     }
@@ -102,21 +114,15 @@ impl Analysis {
         (choice.peak.value > self.unfiltered.peak.value).then(|| {
             format!(
                 "The hump of this filter moves the cone farther than no filter does: {} against {}.",
-                travel(choice.peak.value),
-                travel(self.unfiltered.peak.value)
+                self.travel(choice.peak),
+                self.travel(self.unfiltered.peak)
             )
         })
     }
 }
 
-fn travel(mm: f64) -> String {
-    show::millimetres(Millimetres::new(mm))
-}
-
-/// Rounded down, so that what is shown keeps the cone within its limit.
-fn floor_to_tenth(volts: Volts) -> f64 {
-    (volts.volts() * 10.0).floor() / 10.0
-}
+/// The step in which a drive is told.
+const TENTH: Volts = Volts::new(0.1);
 
 /// A corner rounded up to a tenth, so that what is shown protects.
 pub fn up_to_tenth(corner: Hertz) -> Hertz {

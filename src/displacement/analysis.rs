@@ -1,11 +1,11 @@
 //! Is the filter needed, which corner protects the cone, what would the rules have done, and what does each cost?
 
-use super::cone::{Cone, Drive, FilterIn, HIGHEST};
+use super::cone::{Cone, CurvePoint, Drive, FilterIn, is_within};
 use super::driver::Driver;
 use super::enclosure::Enclosure;
-use super::search::{self, Peak};
+use super::search::Peak;
 use crate::filter::{Alignment, Rule};
-use crate::quantity::{Decibels, Hertz, Millimetres, Volts};
+use crate::quantity::{Decibels, Hertz, Volts};
 
 /// A driver, its box, its drive and the filter.
 #[derive(Debug, Clone, PartialEq)]
@@ -52,17 +52,6 @@ pub struct Choice {
     pub half_power: Option<Hertz>,
 }
 
-/// A point of the curves.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct CurvePoint {
-    /// Where.
-    pub at: Hertz,
-    /// With the filter out.
-    pub unfiltered: Millimetres,
-    /// With it in, where there is a corner to draw.
-    pub filtered: Option<Millimetres>,
-}
-
 /// All that is known of a driver in a box.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Analysis {
@@ -91,7 +80,7 @@ impl Analysis {
     pub fn of(setup: Setup) -> Self {
         let cone = Cone::new(&setup.driver, setup.enclosure, setup.drive);
         let (alignment, tuning) = (setup.alignment, setup.enclosure.tuning());
-        let within_xmech = |peak: Peak| setup.driver.xmech.map(|xmech| peak.value <= xmech.mm());
+        let within_xmech = |peak: Peak| setup.driver.xmech.map(|xmech| is_within(peak.value, xmech));
         let choice = |corner: Hertz| {
             let filter: FilterIn = Some((alignment, corner));
             let peak = cone.peak(filter);
@@ -147,14 +136,6 @@ impl Analysis {
     pub fn curve(&self, steps: usize) -> Vec<CurvePoint> {
         let setup = &self.setup;
         let cone = Cone::new(&setup.driver, setup.enclosure, setup.drive);
-        let filter = self.filtered.map(|choice| choice.corner);
-        search::grid(setup.drive.lowest, HIGHEST, steps.max(1))
-            .map(|at| {
-                let unfiltered = cone.travel(at, None);
-                let filtered = filter
-                    .map(|corner| Millimetres::new(unfiltered.mm() * setup.alignment.response(at, corner).ratio()));
-                CurvePoint { at, unfiltered, filtered }
-            })
-            .collect()
+        cone.curve(steps, self.filtered.map(|choice| (setup.alignment, choice.corner)))
     }
 }

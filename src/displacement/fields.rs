@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::analysis::Setup;
+use super::analysis::{Analysis, Setup};
 use super::cone::Drive;
 use super::driver::{DataSheet, Driver};
 use super::enclosure::{Enclosure, USUAL_LEAKAGE_Q};
@@ -186,17 +186,15 @@ impl Fields {
     /// Where a value is refused or missing.
     pub fn enclosure(&self) -> Result<Enclosure, Refusal> {
         let volume = || self.needed("volume_l", "the net volume of the box, volume_l").map(Litres::new);
-        let accepted = || show::list_or(&Enclosure::KINDS);
-        match self.text("kind") {
-            None => Err(Refusal::new("kind", "", "was given", accepted())),
-            Some("sealed") => Ok(Enclosure::Sealed { volume: volume()?, leakage_q: self.number("leakage_q")? }),
-            Some("vented") => Ok(Enclosure::Vented {
+        match self.text("kind").unwrap_or_default() {
+            "sealed" => Ok(Enclosure::Sealed { volume: volume()?, leakage_q: self.number("leakage_q")? }),
+            "vented" => Ok(Enclosure::Vented {
                 volume: volume()?,
                 tuning: Hertz::new(self.needed("tuning_hz", "the tuning of the vented box, tuning_hz")?),
                 leakage_q: self.number("leakage_q")?.unwrap_or(USUAL_LEAKAGE_Q),
             }),
-            Some("free-air") => Ok(Enclosure::FreeAir),
-            Some(kind) => Err(Refusal::new("kind", kind, "is no kind of box", accepted())),
+            "free-air" => Ok(Enclosure::FreeAir),
+            kind => Err(no_word("kind", kind, "is no kind of box", &Enclosure::KINDS)),
         }
     }
 
@@ -220,8 +218,7 @@ impl Fields {
         let family = match self.text("family") {
             None => Family::Butterworth,
             Some(word) => Family::from_word(word).ok_or_else(|| {
-                let words = Family::ALL.map(Family::word);
-                Refusal::new("family", word, "is no family that is known here", show::list_or(&words))
+                no_word("family", word, "is no family that is known here", &Family::ALL.map(Family::word))
             })?,
         };
         let slope = match self.text("slope_db_per_octave") {
@@ -232,7 +229,10 @@ impl Fields {
         let slope = slope.ok_or_else(|| Refusal::new("slope_db_per_octave", "", "was given", "24"))?;
         match (family, self.number("q")?) {
             (Family::SecondOrder, Some(q)) if slope == Slope::SECOND_ORDER => Ok(Alignment::second_order(q)),
-            (Family::SecondOrder, _) | (_, None) => Alignment::new(family, slope),
+            (Family::SecondOrder, _) | (_, None) => Alignment::new(family, slope).map_err(|refusal| {
+                let is_slope = refusal.field == "slope";
+                Refusal { field: if is_slope { "slope_db_per_octave".to_owned() } else { refusal.field }, ..refusal }
+            }),
             (_, Some(q)) => {
                 Err(Refusal::new("q", q.to_string(), "belongs to a second-order filter", "family = \"second-order\""))
             }
@@ -260,13 +260,15 @@ impl Fields {
     }
 
     /// What was taken for granted, and what was given to no purpose, a sentence each.
-    pub fn remarks(&self) -> Vec<String> {
+    pub fn remarks(&self, analysis: &Analysis) -> Vec<String> {
         let mut remarks = vec![];
-        if !self.has_filter() {
+        let counts = analysis.is_needed() || analysis.filtered.is_some();
+        if counts && !self.has_filter() {
             remarks
                 .push(format!("Nothing is said of the filter: Butterworth {USUAL_SLOPE} dB/octave is taken for it."));
         }
-        let unused = |key: &str, why: &str| self.text(key).map(|text| format!("{key} {text} is not used: {why}."));
+        let unused =
+            |key: &str, why: &str| self.text(key).map(|text| format!("{key} {} is not used: {why}.", text.trim()));
         match self.text("kind") {
             Some("sealed") => remarks.extend(unused("tuning_hz", "a sealed box has no tuning")),
             Some("free-air") => {
@@ -282,6 +284,17 @@ impl Fields {
 
 /// The slope that is taken where nobody says otherwise, in dB/octave.
 const USUAL_SLOPE: u32 = 24;
+
+/// Refuses a word that is none of these.
+fn no_word(key: &str, word: &str, problem: &str, words: &[&str]) -> Refusal {
+    let problem = if word.trim().is_empty() { "was given" } else { problem };
+    Refusal::new(key, word, problem, show::list_or(words))
+}
+
+/// The section of a known key.
+pub(super) fn home_of(key: &str) -> Option<&'static str> {
+    KEYS.iter().find(|(_, known, _)| *known == key).map(|(home, ..)| *home)
+}
 
 /// An unknown key, with the known one that is nearest.
 fn unknown(key: &str, section: Option<&str>) -> Refusal {

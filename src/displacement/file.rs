@@ -2,7 +2,7 @@
 
 use toml::{Table, Value};
 
-use super::fields::{Fields, SECTIONS, nearest};
+use super::fields::{Fields, SECTIONS, home_of, nearest};
 use crate::quantity::Refusal;
 
 impl Fields {
@@ -15,6 +15,10 @@ impl Fields {
         let table: Table = text.parse().map_err(|error| not_toml(text, &error))?;
         let mut fields = Self::default();
         for (section, value) in &table {
+            if let Some(home) = home_of(section) {
+                let accepted = format!("{section} below the line [{home}]");
+                return Err(Refusal::new(section, kind(value), "stands in no section", accepted));
+            }
             if !SECTIONS.contains(&section.as_str()) {
                 return Err(unknown_section(section));
             }
