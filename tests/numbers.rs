@@ -1,6 +1,8 @@
 //! The numbers, held to what was not computed here: tables made with general libraries, printed figures of standards
 //! and handbooks, and properties that hold over the whole table of ranges.
 
+#[path = "numbers/coverage.rs"]
+mod coverage;
 #[path = "numbers/displacements.rs"]
 mod displacements;
 #[path = "numbers/filters.rs"]

@@ -7,7 +7,8 @@ use super::error::{CommandError, Exit};
 use super::filter_options;
 use super::meter_options::MeterOptions;
 use crate::corner::{
-    CornerSaid, Fit, Mark, Pair, RatioForm, Reading, Reference, SharedReference, corner_from_reading, far_above,
+    CornerSaid, Evidence, Fit, Mark, Pair, RatioForm, Reading, Reference, SharedReference, TellingTone,
+    corner_from_reading, far_above,
 };
 use crate::filter::{Alignment, Corners, Family, Slope};
 use crate::meter::MeterSpec;
@@ -199,6 +200,9 @@ impl Corner {
             given.pairs.iter().filter_map(|pair| far_above(fit.alignment, pair.tone, fit.corner)).collect();
         warnings.extend(out_of_range(fit.corner));
         warnings.extend(open_question(&fit));
+        let evidence = Evidence { pairs: &given.pairs, shared, mark: given.mark, meter: given.meter };
+        let others = fit.alternatives.iter().map(|other| other.alignment);
+        warnings.extend(evidence.telling_tone((fit.alignment, fit.corner), others).and_then(|tone| one_more(&tone)));
         if voice.style().json {
             voice.document(&fit_document(&fit, warnings))?;
         } else {
@@ -289,6 +293,20 @@ fn open_question(fit: &Fit) -> Vec<String> {
         warnings.push("The corner is less certain than it is large: these readings do not say where it is.".to_owned());
     }
     warnings
+}
+
+/// The tone that would help most.
+fn one_more(telling: &TellingTone) -> Option<String> {
+    let names = |filters: &[Alignment]| show::list_or(&filters.iter().map(ToString::to_string).collect::<Vec<_>>());
+    let tone = show::tone(telling.tone);
+    match (telling.tells.as_slice(), telling.leaves.as_slice()) {
+        ([], _) => None,
+        (_, []) => Some(format!("One more reading at {tone}, with a reference of its own, would decide it.")),
+        (_, leaves) => Some(format!(
+            "One more reading at {tone}, with a reference of its own, tells most: it would leave only {}.",
+            names(leaves)
+        )),
+    }
 }
 
 fn out_of_range(corner: Hertz) -> Option<String> {

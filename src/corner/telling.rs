@@ -6,8 +6,9 @@ use crate::filter::Alignment;
 use crate::meter::MeterSpec;
 use crate::quantity::{Hertz, Volts, ranges};
 
-/// A reading below so many display steps says little.
-const LEAST_STEPS: f64 = 20.0;
+/// A reading below so many display steps says little: half a step is 2.5 % of it, and the digits of a usual specification
+/// are a quarter of it.
+pub const LEAST_STEPS: f64 = 20.0;
 /// Tones are looked for from this share of the corner ...
 const LOWEST: f64 = 0.2;
 /// ... to this one: beyond it a high-pass filter does nothing.
@@ -83,7 +84,7 @@ impl Evidence<'_> {
         data.best_corner(other).filter(|candidate| !candidate.at_end)
     }
 
-    /// What one more reading at a tone would do; `None` where the meter could not show it.
+    /// What one more reading at a tone would do; `None` where the meter could not show it for every filter that is open.
     fn trial(
         &self,
         data: &Data,
@@ -93,11 +94,14 @@ impl Evidence<'_> {
         reference: Volts,
     ) -> Option<Trial> {
         let (alignment, corner) = assumed;
-        let level = data.level(alignment, corner, tone, tone);
-        let volts = reference.times((level / DB).exp());
-        if volts.volts() < LEAST_STEPS * self.meter.resolution.volts() {
+        let left =
+            |filter: Alignment, corner: Hertz| reference.times((data.level(filter, corner, tone, tone) / DB).exp());
+        let is_read = |volts: Volts| volts.volts() >= LEAST_STEPS * self.meter.resolution.volts();
+        // Whichever filter it is, the meter must be able to show it: a tone far down a steep slope misleads.
+        if !is_read(left(alignment, corner)) || !open.iter().all(|other| is_read(left(other.alignment, other.corner))) {
             return None;
         }
+        let (volts, level) = (left(alignment, corner), data.level(alignment, corner, tone, tone));
         let relative = |volts: Volts| Reading::steady(volts).relative_uncertainty(self.meter, RatioForm::Full);
         let own = DB * relative(volts).hypot(relative(reference));
         let mut more = data.clone();

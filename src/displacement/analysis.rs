@@ -1,11 +1,11 @@
 //! Is the filter needed, which corner protects the cone, what would the rules have done, and what does each cost?
 
-use super::cone::{Cone, Drive, FilterIn, HIGHEST, is_within};
+use super::cone::{Cone, CurvePoint, Drive, FilterIn, is_within};
 use super::driver::Driver;
 use super::enclosure::Enclosure;
-use super::search::{self, Peak};
+use super::search::Peak;
 use crate::filter::{Alignment, Rule};
-use crate::quantity::{Decibels, Hertz, Millimetres, Volts};
+use crate::quantity::{Decibels, Hertz, Volts};
 
 /// A driver, its box, its drive and the filter.
 #[derive(Debug, Clone, PartialEq)]
@@ -50,17 +50,6 @@ pub struct Choice {
     pub loss_at_tuning: Option<Decibels>,
     /// Where driver, box and filter are half-power down.
     pub half_power: Option<Hertz>,
-}
-
-/// A point of the curves.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct CurvePoint {
-    /// Where.
-    pub at: Hertz,
-    /// With the filter out.
-    pub unfiltered: Millimetres,
-    /// With it in, where there is a corner to draw.
-    pub filtered: Option<Millimetres>,
 }
 
 /// All that is known of a driver in a box.
@@ -147,14 +136,6 @@ impl Analysis {
     pub fn curve(&self, steps: usize) -> Vec<CurvePoint> {
         let setup = &self.setup;
         let cone = Cone::new(&setup.driver, setup.enclosure, setup.drive);
-        let filter = self.filtered.map(|choice| choice.corner);
-        search::grid(setup.drive.lowest, HIGHEST, steps.max(1))
-            .map(|at| {
-                let unfiltered = cone.travel(at, None);
-                let filtered = filter
-                    .map(|corner| Millimetres::new(unfiltered.mm() * setup.alignment.response(at, corner).ratio()));
-                CurvePoint { at, unfiltered, filtered }
-            })
-            .collect()
+        cone.curve(steps, self.filtered.map(|choice| (setup.alignment, choice.corner)))
     }
 }

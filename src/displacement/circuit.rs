@@ -7,95 +7,146 @@
 //! 1/Zab = jw Cab + 1/Ral + 1/(jw Map)      Cab = Vb/(rho c^2)   Map = 1/(wb^2 Cab)   Ral = QL/(wb Cab)
 //! ```
 //!
+//! Multiplied out, with g + jb = jw/Zab and q = g^2 + b^2, a single division is left:
+//!
+//! ```text
+//! |v/w|^2 = BL^2 q^2 / |Ze (w q Zm) + w q BL^2|^2
+//! w q Zm = w Rms q + Sd^2 w^2 g + j ((w^2 Mms - 1/Cms) q - Sd^2 w^2 b)
+//! ```
+//!
 //! v: velocity of the cone, E: drive voltage, both rms; Cab, Map, Ral: compliance of the box, mass in the port, leakage. A
 //! sealed box has no Map, and its QL holds at the resonance of driver and box, fs sqrt(1 + Vas/Vb). Far away, the sound of
 //! cone, port and leak together goes with w times the flow into Cab. Small, J. Audio Eng. Soc. 20 (1972) and 21 (1973).
-
-use std::f64::consts::SQRT_2;
 
 use super::air::STIFFNESS;
 use super::driver::{Driver, Mechanics};
 use super::enclosure::Enclosure;
 use crate::quantity::{Decibels, Hertz, Litres};
 
+/// Free air is a box this many times the driver's equivalent volume: its spring is lost in the last digit.
+const NO_BOX: f64 = 1e20;
+
 /// The circuit, ready to be solved at any frequency.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Circuit {
-    mechanics: Mechanics,
+    /// Voice coil: ohm and henry.
     re: f64,
     le: f64,
+    bl_squared: f64,
+    /// Suspension and cone: 1/Cms in N/m, kg, kg/s.
+    stiffness: f64,
+    mms: f64,
+    rms: f64,
+    /// Box: m^4, m^3/Pa, its leak and 1/Map (zero without a port).
     sd_squared: f64,
-    acoustics: Option<Acoustics>,
-}
-
-/// The acoustical side: a compliance, a leak and, where there is a port, its mass.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Acoustics {
     cab: f64,
     leak: f64,
-    /// 1/Map; zero without a port.
     per_map: f64,
 }
 
 /// What the cone does for one volt at one frequency.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Motion {
-    /// Peak displacement one way, mm per volt rms.
-    pub mm_per_volt: f64,
-    /// Sound pressure over that far above resonance with no inductance: 1 where the response is flat.
-    pub response: f64,
+    /// Peak displacement one way, mm per volt rms, squared.
+    mm_per_volt_squared: f64,
+    /// Sound pressure over that far above resonance with no inductance, squared: 1 where the response is flat.
+    response_squared: f64,
 }
 
 impl Motion {
+    /// The same, squared.
+    pub(super) const fn mm_per_volt_squared(self) -> f64 {
+        self.mm_per_volt_squared
+    }
+
+    /// The same, squared.
+    pub(super) const fn response_squared(self) -> f64 {
+        self.response_squared
+    }
+
+    /// Peak displacement one way, mm per volt rms.
+    pub fn mm_per_volt(self) -> f64 {
+        self.mm_per_volt_squared.sqrt()
+    }
+
+    /// Sound pressure over that far above resonance with no inductance: 1 where the response is flat.
+    pub fn response(self) -> f64 {
+        self.response_squared.sqrt()
+    }
+
     /// How far the response is below flat.
     pub fn down(self) -> Decibels {
-        Decibels::new(-20.0 * self.response.log10())
+        Decibels::new(-10.0 * self.response_squared.log10())
     }
+}
+
+/// What the cone does for one volt at several frequencies, in squares: see [`Motion`].
+pub(super) struct Motions<const N: usize> {
+    pub mm_per_volt_squared: [f64; N],
+    pub response_squared: [f64; N],
 }
 
 impl Circuit {
     /// The circuit of a driver in a box.
     pub fn new(driver: &Driver, enclosure: Enclosure) -> Self {
         let compliance = |volume: Litres| volume.cubic_metres() / STIFFNESS;
-        let acoustics = match enclosure {
-            Enclosure::FreeAir => None,
+        let (cab, leak, per_map) = match enclosure {
+            Enclosure::FreeAir => (NO_BOX * compliance(driver.vas), 0.0, 0.0),
             Enclosure::Sealed { volume, leakage_q } => {
                 let cab = compliance(volume);
                 let resonance = driver.fs.angular() * (1.0 + driver.vas.litres() / volume.litres()).sqrt();
-                Some(Acoustics { cab, leak: leakage_q.map_or(0.0, |q| resonance * cab / q), per_map: 0.0 })
+                (cab, leakage_q.map_or(0.0, |q| resonance * cab / q), 0.0)
             }
             Enclosure::Vented { volume, tuning, leakage_q } => {
                 let (cab, wb) = (compliance(volume), tuning.angular());
-                Some(Acoustics { cab, leak: wb * cab / leakage_q, per_map: wb * wb * cab })
+                (cab, wb * cab / leakage_q, wb * wb * cab)
             }
         };
+        let Mechanics { cms, mms, rms, bl } = driver.mechanics();
         let sd = driver.sd.square_metres();
         Self {
-            mechanics: driver.mechanics(),
             re: driver.re.ohms(),
             le: driver.le.mh() / 1000.0,
+            bl_squared: bl * bl,
+            stiffness: 1.0 / cms,
+            mms,
+            rms,
             sd_squared: sd * sd,
-            acoustics,
+            cab,
+            leak,
+            per_map,
         }
     }
 
     /// What the cone does at a frequency.
     pub fn motion(&self, frequency: Hertz) -> Motion {
-        let Mechanics { cms, mms, rms, bl } = self.mechanics;
-        let w = frequency.angular();
-        let (mut resistance, mut reactance, mut into_box) = (rms, w * mms - 1.0 / (w * cms), 1.0);
-        if let Some(Acoustics { cab, leak, per_map }) = self.acoustics {
-            // Zab = (G - jB) / (G^2 + B^2) from the admittance G + jB.
-            let susceptance = w * cab - per_map / w;
-            let squared = leak * leak + susceptance * susceptance;
-            resistance += self.sd_squared * leak / squared;
-            reactance -= self.sd_squared * susceptance / squared;
-            into_box = w * cab / squared.sqrt();
+        let Motions { mm_per_volt_squared: [mm_per_volt_squared], response_squared: [response_squared] } =
+            self.motions([frequency.hz()]);
+        Motion { mm_per_volt_squared, response_squared }
+    }
+
+    /// What the cone does at several frequencies, in hertz: plain arithmetic without a branch, which a processor does for
+    /// several at a time.
+    #[inline]
+    pub(super) fn motions<const N: usize>(&self, hz: [f64; N]) -> Motions<N> {
+        let mut motions = Motions { mm_per_volt_squared: [0.0; N], response_squared: [0.0; N] };
+        for lane in 0..N {
+            let w = std::f64::consts::TAU * hz[lane];
+            let w2 = w * w;
+            let (g, b) = (w * self.leak, w2 * self.cab - self.per_map);
+            let q = g * g + b * b;
+            let area = self.sd_squared * w2;
+            let resistance = w * self.rms * q + area * g;
+            let reactance = (w2 * self.mms - self.stiffness) * q - area * b;
+            let coil = w * self.le;
+            let real = self.re * resistance - coil * reactance + self.bl_squared * w * q;
+            let imaginary = self.re * reactance + coil * resistance;
+            let q_over = q / (real * real + imaginary * imaginary);
+            // A peak is sqrt 2 times an rms value, and a metre 1000 mm: squared, 2 million.
+            motions.mm_per_volt_squared[lane] = 2e6 * self.bl_squared * q * q_over;
+            let flow = w2 * w2 * self.cab * self.re * self.mms;
+            motions.response_squared[lane] = flow * flow * q_over;
         }
-        let x = w * self.le;
-        let real = self.re * resistance - x * reactance + bl * bl;
-        let imaginary = self.re * reactance + x * resistance;
-        let velocity = bl / (real * real + imaginary * imaginary).sqrt();
-        Motion { mm_per_volt: 1000.0 * SQRT_2 * velocity / w, response: w * velocity * into_box * self.re * mms / bl }
+        motions
     }
 }

@@ -2,7 +2,8 @@
 
 use serde::Serialize;
 
-use super::analysis::{Analysis, Choice, CurvePoint};
+use super::analysis::{Analysis, Choice};
+use super::cone::CurvePoint;
 use crate::filter::Rule;
 use crate::quantity::{Decibels, Hertz, Millimetres, Volts};
 

@@ -13,9 +13,9 @@ mod file;
 mod search;
 
 pub use advice::up_to_tenth;
-pub use analysis::{Analysis, Choice, CurvePoint, Setup, Unfiltered};
+pub use analysis::{Analysis, Choice, Setup, Unfiltered};
 pub use circuit::{Circuit, Motion};
-pub use cone::{Cone, Drive, FilterIn, HIGHEST};
+pub use cone::{Cone, CurvePoint, Drive, FilterIn, HIGHEST};
 pub use document::ExcursionDocument;
 pub use driver::{DataSheet, Driver, Mechanics};
 pub use enclosure::{Enclosure, USUAL_LEAKAGE_Q};

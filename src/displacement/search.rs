@@ -1,15 +1,22 @@
-//! The highest point of a function of frequency: a grid over the whole band, then a refinement of every peak that counts.
+//! A curve over a band of frequencies, and its highest points: evenly spaced in octaves, then refined where it counts.
+//!
+//! Curves are kept in squares (of travel, of response): the circuit gives them without a root, and where a square is
+//! highest so is what it is the square of.
 
+use super::circuit::{Circuit, Motions};
+use super::cone::FilterIn;
 use crate::quantity::Hertz;
 
 /// Grid points to the octave. The narrowest peak of a driver in the table of ranges (Q 17) spans more than five of them.
 const PER_OCTAVE: f64 = 96.0;
-/// Grid peaks this near to the highest one may be the highest once refined.
-const CONTENDS: f64 = 0.98;
+/// Grid peaks this near to the highest one, in squares, may be the highest once refined.
+const CONTENDS: f64 = 0.96;
 /// Golden-section steps: from two grid steps down to the last digits that a peak's flat top leaves.
-const STEPS: usize = 48;
+const STEPS: usize = 38;
 /// 1 / golden ratio.
 const GOLDEN: f64 = 0.618_033_988_749_894_9;
+/// Frequencies that are worked out together.
+pub(super) const LANES: usize = 8;
 
 /// A point of a curve.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -20,85 +27,125 @@ pub struct Peak {
     pub value: f64,
 }
 
-/// The frequencies of a grid, both ends included, evenly spaced in octaves.
-pub fn grid(low: Hertz, high: Hertz, steps: usize) -> impl Iterator<Item = Hertz> {
-    let octaves = (high.hz() / low.hz()).log2();
-    (0..=steps).map(move |index| match index {
-        0 => low,
-        _ if index == steps => high,
-        _ => low.times((octaves * index as f64 / steps as f64).exp2()),
+/// A curve with the filter out, in squares.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Curve {
+    pub hz: Vec<f64>,
+    pub squares: Vec<f64>,
+}
+
+/// Which square of a circuit's motion.
+pub(super) type Which = fn(Motions<LANES>) -> [f64; LANES];
+
+impl Curve {
+    /// From `low` to `high`, fine enough to miss no peak.
+    pub fn over(circuit: &Circuit, low: Hertz, high: Hertz, which: Which) -> Self {
+        let steps = ((high.hz() / low.hz()).log2() * PER_OCTAVE).ceil().max(1.0) as usize;
+        let (mut hz, mut squares) = (Vec::with_capacity(steps + LANES), Vec::with_capacity(steps + LANES));
+        for tones in blocks(low, high, steps) {
+            hz.extend(tones);
+            squares.extend(which(circuit.motions(tones)));
+        }
+        hz.truncate(steps + 1);
+        squares.truncate(steps + 1);
+        Self { hz, squares }
+    }
+
+    /// The squares with a filter in.
+    pub fn through(&self, filter: FilterIn) -> Vec<f64> {
+        let Some((alignment, corner)) = filter else {
+            return self.squares.clone();
+        };
+        let mut squares = Vec::with_capacity(self.squares.len() + LANES);
+        for (hz, unfiltered) in self.hz.chunks(LANES).zip(self.squares.chunks(LANES)) {
+            let at = |values: &[f64], lane: usize| values.get(lane).copied().unwrap_or(1.0);
+            let u: [f64; LANES] = std::array::from_fn(|lane| {
+                let ratio = corner.hz() / at(hz, lane);
+                ratio * ratio
+            });
+            let inverse = alignment.inverse_power(u);
+            squares.extend::<[f64; LANES]>(std::array::from_fn(|lane| at(unfiltered, lane) / inverse[lane]));
+        }
+        squares.truncate(self.squares.len());
+        squares
+    }
+
+    /// The highest point of these values over the curve's frequencies; between them `exact` is what they are.
+    pub fn highest(&self, values: &[f64], exact: impl Fn(Hertz) -> f64) -> Peak {
+        let point = |index: usize| Peak { at: Hertz::new(self.hz[index]), value: values[index] };
+        let highest = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let last = values.len() - 1;
+        let rises_to = |from: usize, to: usize| values[to] >= values[from];
+        (0..=last)
+            .filter(|at| values[*at] >= highest * CONTENDS)
+            .filter(|at| (*at == 0 || rises_to(at - 1, *at)) && (*at == last || rises_to(at + 1, *at)))
+            .map(|at| {
+                let (before, after) = (self.hz[at.saturating_sub(1)], self.hz[(at + 1).min(last)]);
+                let peak = refined(before, after, &exact);
+                if peak.value > values[at] { peak } else { point(at) }
+            })
+            .reduce(|one, other| if other.value > one.value { other } else { one })
+            .unwrap_or_else(|| point(0))
+    }
+
+    /// The highest frequency at which `exact` passes `level`; `None` where it nowhere does.
+    pub fn highest_above(&self, level: f64, values: &[f64], exact: impl Fn(Hertz) -> f64) -> Option<Hertz> {
+        let peak = self.highest(values, &exact);
+        if peak.value <= level {
+            return None;
+        }
+        // The peak may pass between two points of the grid only.
+        let on_grid = values.iter().rposition(|value| *value > level).map_or(0.0, |last| self.hz[last]);
+        let last = on_grid.max(peak.at.hz());
+        let beyond = self.hz.iter().copied().find(|hz| *hz > last);
+        let crossing = |beyond| crossing(last, beyond, |hz| exact(Hertz::new(hz)) - level);
+        Some(Hertz::new(beyond.map_or(last, crossing)))
+    }
+
+    /// The highest frequency at which `exact` rises through `level`; `None` where it nowhere does.
+    pub fn highest_rise(&self, level: f64, values: &[f64], exact: impl Fn(Hertz) -> f64) -> Option<Hertz> {
+        let at = values.windows(2).rposition(|two| two[0] < level && two[1] >= level)?;
+        Some(Hertz::new(crossing(self.hz[at], self.hz[at + 1], |hz| exact(Hertz::new(hz)) - level)))
+    }
+}
+
+/// Frequencies from `low` to `high`, both included, in so many steps of the same ratio, a block at a time; what is left of
+/// the last block is `high` again.
+pub(super) fn blocks(low: Hertz, high: Hertz, steps: usize) -> impl Iterator<Item = [f64; LANES]> {
+    let step = (high.hz() / low.hz()).ln() / steps as f64;
+    let ratios: [f64; LANES] = std::array::from_fn(|lane| (step * lane as f64).exp());
+    (0..=steps).step_by(LANES).map(move |first| {
+        let lowest = low.hz() * (step * first as f64).exp();
+        if first + LANES <= steps {
+            ratios.map(|ratio| lowest * ratio)
+        } else {
+            std::array::from_fn(|lane| if first + lane < steps { lowest * ratios[lane] } else { high.hz() })
+        }
     })
 }
 
-/// How many grid steps a band needs.
-pub fn steps(low: Hertz, high: Hertz) -> usize {
-    ((high.hz() / low.hz()).log2() * PER_OCTAVE).ceil().max(1.0) as usize
-}
-
-/// The highest point of `f` from `low` to `high`.
-pub fn highest(low: Hertz, high: Hertz, f: impl Fn(Hertz) -> f64) -> Peak {
-    let points: Vec<Peak> = grid(low, high, steps(low, high)).map(|at| Peak { at, value: f(at) }).collect();
-    let higher = |one: Peak, other: Peak| if other.value > one.value { other } else { one };
-    let Some(best) = points.iter().copied().reduce(higher) else {
-        return Peak { at: low, value: f(low) };
-    };
-    points
-        .windows(3)
-        .filter(|three| three[1].value >= three[0].value && three[1].value >= three[2].value)
-        .filter(|three| three[1].value > best.value * CONTENDS)
-        .map(|three| refined(three[0].at, three[2].at, &f))
-        .chain(points.windows(2).filter(|two| two[0].value.max(two[1].value) == best.value).map(|two| {
-            // A peak beside an end of the band has no grid point on its other side.
-            refined(two[0].at, two[1].at, &f)
-        }))
-        .fold(best, higher)
-}
-
 /// The highest point between two frequencies that hold one peak, by golden section.
-fn refined(low: Hertz, high: Hertz, f: &impl Fn(Hertz) -> f64) -> Peak {
-    let (mut a, mut b) = (low.hz().ln(), high.hz().ln());
-    let at = |x: f64| Peak { at: Hertz::new(x.exp()), value: f(Hertz::new(x.exp())) };
+fn refined(low: f64, high: f64, exact: &impl Fn(Hertz) -> f64) -> Peak {
+    let (mut a, mut b) = (low, high);
+    let at = |hz: f64| Peak { at: Hertz::new(hz), value: exact(Hertz::new(hz)) };
     let (mut left, mut right) = (at(b - GOLDEN * (b - a)), at(a + GOLDEN * (b - a)));
     for _ in 0..STEPS {
         if left.value > right.value {
-            b = right.at.hz().ln();
+            b = right.at.hz();
             (right, left) = (left, at(b - GOLDEN * (b - a)));
         } else {
-            a = left.at.hz().ln();
+            a = left.at.hz();
             (left, right) = (right, at(a + GOLDEN * (b - a)));
         }
     }
     if left.value > right.value { left } else { right }
 }
 
-/// The highest frequency in the band at which `f` is above `level`; `None` where it nowhere is.
-pub fn highest_above(level: f64, low: Hertz, high: Hertz, f: impl Fn(Hertz) -> f64) -> Option<Hertz> {
-    let peak = highest(low, high, &f);
-    if peak.value <= level {
-        return None;
-    }
-    let points: Vec<Hertz> = grid(low, high, steps(low, high)).collect();
-    let last = points
-        .iter()
-        .copied()
-        .rfind(|at| f(*at) > level)
-        .map_or(peak.at, |last| if last > peak.at { last } else { peak.at });
-    let beyond = points.into_iter().find(|at| *at > last);
-    Some(beyond.map_or(last, |beyond| crossing(last, beyond, |at| f(at) - level)))
-}
-
-/// The highest frequency in the band at which `f` rises through `level`; `None` where it nowhere does.
-pub fn highest_rise(level: f64, low: Hertz, high: Hertz, f: impl Fn(Hertz) -> f64) -> Option<Hertz> {
-    let points: Vec<Peak> = grid(low, high, steps(low, high)).map(|at| Peak { at, value: f(at) }).collect();
-    let rise = points.windows(2).rfind(|two| two[0].value < level && two[1].value >= level)?;
-    Some(crossing(rise[0].at, rise[1].at, |at| f(at) - level))
-}
-
-/// Where `f` changes its sign between two frequencies, by bisection to the last digit.
-pub fn crossing(one: Hertz, other: Hertz, f: impl Fn(Hertz) -> f64) -> Hertz {
+/// Where `f` changes its sign between two frequencies, by bisection to the last digit, on the side above zero.
+fn crossing(one: f64, other: f64, f: impl Fn(f64) -> f64) -> f64 {
     let (mut positive, mut negative) = if f(one) > 0.0 { (one, other) } else { (other, one) };
     loop {
-        let middle = Hertz::new(f64::midpoint(positive.hz(), negative.hz()));
+        let middle = f64::midpoint(positive, negative);
         if middle == positive || middle == negative {
             return positive;
         }

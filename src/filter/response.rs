@@ -93,6 +93,21 @@ impl Alignment {
         Response { excess, sensitivity: -u * slope / (1.0 + excess) }
     }
 
+    /// 1/|H|^2 for many tones at once, each as u = (corner / tone)^2: the same numbers as [`Alignment::response`], in plain
+    /// arithmetic that a processor does for several at a time.
+    pub fn inverse_power<const N: usize>(self, u: [f64; N]) -> [f64; N] {
+        let order = self.slope().order();
+        match self.family() {
+            Family::Butterworth => powers(u, order).map(|excess| 1.0 + excess),
+            Family::LinkwitzRiley => powers(u, order / 2).map(|one| (1.0 + one) * (1.0 + one)),
+            Family::Bessel => u.map(|u| 1.0 + bessel::excess(order, u).0),
+            Family::SecondOrder => {
+                let linear = self.linear_term().unwrap_or(0.0);
+                u.map(|u| 1.0 + u * (u + linear))
+            }
+        }
+    }
+
     /// The corners that put this tone this far down.
     pub fn corners_from_down(self, tone: Hertz, down: Decibels) -> Corners {
         Corners::at(tone, self.solve((down.db() * LN_10 / 10.0).exp_m1()))
@@ -175,6 +190,19 @@ impl Alignment {
     }
 }
 
+/// Whole powers, by squaring.
+fn powers<const N: usize>(mut base: [f64; N], mut exponent: u32) -> [f64; N] {
+    let mut result = [1.0; N];
+    while exponent > 0 {
+        if exponent % 2 == 1 {
+            result = std::array::from_fn(|lane| result[lane] * base[lane]);
+        }
+        base = base.map(|base| base * base);
+        exponent /= 2;
+    }
+    result
+}
+
 /// The positive solutions of u^2 + linear u - excess = 0, smallest first, without cancellation.
 fn solve_quadratic(linear: f64, excess: f64) -> [Option<f64>; 2] {
     let discriminant = linear * linear + 4.0 * excess;
@@ -217,6 +245,18 @@ mod tests {
             let from_volts = candidate.corners_from_volts(tone, reference.times(response.ratio()), reference);
             let corner = from_volts.single().unwrap().hz();
             assert!((corner / 27.0 - 1.0).abs() < 1e-12, "{candidate}: {corner}");
+        }
+    }
+
+    #[test]
+    fn many_tones_at_once_are_the_same_as_one_by_one() {
+        let tones = [5.0, 13.0, 26.0, 27.0, 61.0, 200.0];
+        for filter in Alignment::candidates().chain([Alignment::second_order(1.4)]) {
+            let at_once = filter.inverse_power(tones.map(|tone: f64| (27.0 / tone).powi(2)));
+            for (tone, at_once) in tones.into_iter().zip(at_once) {
+                let ratio = filter.response(Hertz::new(tone), Hertz::new(27.0)).ratio();
+                assert!((at_once * ratio * ratio - 1.0).abs() < 1e-13, "{filter} at {tone} Hz");
+            }
         }
     }
 

@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::canonical::{NotCanonical, digest};
+use crate::displacement::Analysis;
 use crate::filter::{Family, Slope};
 use crate::meter::Verdict;
 use crate::plan::PlanDocument;
@@ -108,7 +109,7 @@ pub struct FilterPart {
 pub enum FamilyFrom {
     /// As answered.
     Answer,
-    /// Fitted to exploring readings.
+    /// Fitted to readings, before the knob was set or when it was set again.
     Fit,
     /// Unknown, and Butterworth taken for it.
     Guess,
@@ -136,6 +137,12 @@ pub struct MeterPart {
 pub struct BoxPart {
     /// The tuning; null where it is unknown.
     pub tuning_hz: Option<Hertz>,
+    /// Driver, box and drive as the keys of a driver file on one line; null where they are unknown.
+    pub driver: Option<String>,
+    /// Whether this driver in this box needs the filter; null where that is unknown.
+    pub filter_needed: Option<bool>,
+    /// The lowest corner of the filter in use that keeps the cone within Xmax; null where none is known, needed or enough.
+    pub lowest_safe_corner_hz: Option<Hertz>,
 }
 
 /// A caution that was acknowledged.
@@ -246,6 +253,7 @@ impl Record {
                 slope_db_per_octave: alignment.slope(),
                 q: alignment.q(),
                 family_from: match state.family()? {
+                    _ if state.found().is_some() => FamilyFrom::Fit,
                     Some(_) => FamilyFrom::Answer,
                     None if state.explored().is_empty() => FamilyFrom::Guess,
                     None => FamilyFrom::Fit,
@@ -259,7 +267,7 @@ impl Record {
                 resolution_v: plan.inputs.meter.resolution,
                 range_held: plan.inputs.range_held,
             },
-            enclosure: BoxPart { tuning_hz: state.tuning() },
+            enclosure: enclosure(state),
             plan: plan.into(),
             cautions: cautions(state.log()),
             log: state.log().to_vec(),
@@ -286,6 +294,16 @@ fn cautions(log: &[LogEntry]) -> Vec<CautionPart> {
             caution.text.lines().map(|text| CautionPart { text: text.to_owned(), acknowledged_at: caution.at })
         })
         .collect()
+}
+
+fn enclosure(state: &State) -> BoxPart {
+    let analysis = state.excursion();
+    BoxPart {
+        tuning_hz: state.tuning(),
+        driver: state.driver().map(str::to_owned),
+        filter_needed: analysis.as_ref().map(Analysis::is_needed),
+        lowest_safe_corner_hz: analysis.and_then(|analysis| analysis.lowest_safe).map(|choice| choice.corner),
+    }
 }
 
 fn outcome(state: &State) -> Option<OutcomePart> {

@@ -12,7 +12,7 @@ pub(super) fn cone_says(state: &State, screen: Screen) -> Vec<Line> {
         return vec![];
     };
     let mut lines = vec![Line::empty()];
-    lines.extend(verdict(&analysis, screen));
+    lines.extend(verdict(&analysis, &safe_corner(&analysis), screen));
     for (rule, choice) in &analysis.rules {
         lines.extend(screen.row(rule.word(), &what_it_does(choice)));
     }
@@ -26,6 +26,16 @@ pub(super) fn cone_says(state: &State, screen: Screen) -> Vec<Line> {
         );
         lines.extend(screen.item("! ", Emphasis::Warn, &text));
     }
+    lines
+}
+
+/// Whether the filter is needed, as soon as driver and box are told; the corner follows once the filter is.
+pub(super) fn need_says(state: &State, screen: Screen) -> Vec<Line> {
+    let Some(analysis) = state.excursion() else {
+        return vec![];
+    };
+    let mut lines = vec![Line::empty()];
+    lines.extend(verdict(&analysis, "", screen));
     lines
 }
 
@@ -52,7 +62,17 @@ pub(super) fn chosen_corner_says(state: &State, screen: Screen) -> Vec<Line> {
     screen.item("! ", Emphasis::Warn, &text)
 }
 
-fn verdict(analysis: &Analysis, screen: Screen) -> Vec<Line> {
+fn safe_corner(analysis: &Analysis) -> String {
+    analysis.lowest_safe.map_or_else(
+        || "; no corner of this filter keeps it there".to_owned(),
+        |safe| {
+            let corner = show::hertz(up_to_tenth(safe.corner));
+            format!("; the lowest safe corner of {} is {corner}", analysis.setup.alignment)
+        },
+    )
+}
+
+fn verdict(analysis: &Analysis, corner: &str, screen: Screen) -> Vec<Line> {
     let (driver, peak) = (&analysis.setup.driver, analysis.unfiltered.peak);
     let travel = format!("{} at {}", show::millimetres(Millimetres::new(peak.value)), show::hertz(peak.at));
     let xmax = show::millimetres(driver.xmax);
@@ -62,18 +82,8 @@ fn verdict(analysis: &Analysis, screen: Screen) -> Vec<Line> {
             format!("Driver and box need no filter at {drive}: the cone travels {travel} at most, and Xmax is {xmax}.");
         return screen.paragraph(0, Emphasis::Good, &text);
     }
-    let corner = analysis.lowest_safe.map_or_else(
-        || "no corner of this filter keeps it there".to_owned(),
-        |safe| {
-            format!(
-                "the lowest safe corner of {} is {}",
-                analysis.setup.alignment,
-                show::hertz(up_to_tenth(safe.corner))
-            )
-        },
-    );
     let text = format!(
-        "Driver and box need the filter at {drive}: without it the cone travels {travel}, and Xmax is {xmax}; {corner}."
+        "Driver and box need the filter at {drive}: without it the cone travels {travel}, and Xmax is {xmax}{corner}."
     );
     screen.paragraph(0, Emphasis::Strong, &text)
 }
@@ -84,8 +94,7 @@ fn what_it_does(choice: &Choice) -> String {
         (_, true) => "within Xmax",
         (_, false) => "PAST XMAX",
     };
-    let loss =
-        choice.loss_at_tuning.map_or_else(String::new, |loss| format!(", -{} at the tuning", show::decibels(loss)));
+    let loss = choice.loss_at_tuning.map_or_else(String::new, |loss| format!(", -{} at tuning", show::decibels(loss)));
     format!(
         "{}: {} at {}, {holds}{loss}",
         show::hertz(choice.corner),

@@ -1,6 +1,6 @@
 //! What is said when an entry is kept.
 
-use super::cone::{chosen_corner_says, cone_says};
+use super::cone::{chosen_corner_says, need_says};
 use super::findings::{explored, swept};
 use super::line::{Emphasis, Line, Screen};
 use super::plan::{plan, working};
@@ -16,16 +16,22 @@ pub fn news(state: &State, entry: &LogEntry, show_working: bool, screen: Screen)
     match entry {
         LogEntry::Answer(answer) => match answer.question {
             Question::Load => gain_voltage(state, screen),
-            Question::Driver => cone_says(state, screen),
+            Question::Driver => need_says(state, screen),
             Question::Rule | Question::Corner => chosen_corner_says(state, screen),
             Question::SetAgain if answer.typed.to_lowercase().starts_with('y') => set_again(state, screen),
             Question::Tone => tone_warning(state, screen),
-            Question::Explore if state.explored_alone() => explored(state, screen),
+            Question::Explore if state.explored_alone() => {
+                [explored(state, screen), chosen_corner_says(state, screen)].concat()
+            }
             Question::Sweep => swept(state, screen),
             _ => vec![],
         },
         LogEntry::Reference(_) => {
-            let mut lines = if state.explored_alone() { vec![] } else { explored(state, screen) };
+            let mut lines = if state.explored_alone() {
+                vec![]
+            } else {
+                [explored(state, screen), chosen_corner_says(state, screen)].concat()
+            };
             if let Some(made) = state.plan() {
                 lines.extend(plan(made, screen));
                 if show_working {

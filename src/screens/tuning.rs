@@ -85,8 +85,8 @@ fn from_impedance(hookup: &Hookup, said: &ImpedanceTuning, screen: Screen) -> Ve
     lines.extend(screen.paragraph(
         0,
         Emphasis::Faint,
-        "A leak in the box moves the minimum up to 2 % off the true tuning, below it as a rule, and the coil's inductance \
-         moves it down. The uncertainty covers both; neither is corrected.",
+        "A leak in the box puts the minimum up to 2 % off the true tuning, and the coil's inductance puts it below. The \
+         uncertainty covers both; neither is corrected.",
     ));
     lines
 }
@@ -280,8 +280,9 @@ fn nothing_found(why: &NoTuning, screen: Screen) -> Vec<Line> {
         why => format!("What helps: {}.", why.remedy()),
     };
     lines.extend(screen.paragraph(0, Emphasis::Plain, &helps));
-    let text = "Enter starts the readings again; `<` goes back to the last one; `q` leaves.";
-    lines.extend(screen.paragraph(0, Emphasis::Plain, text));
+    let from = if why.is_of_the_hookup() { "again from the series resistor" } else { "the readings again" };
+    let text = format!("Enter starts {from}; `<` goes back to the last reading; `q` leaves.");
+    lines.extend(screen.paragraph(0, Emphasis::Plain, &text));
     lines
 }
 
@@ -386,9 +387,7 @@ const fn explanation(step: &Step) -> &'static str {
              than the one asked for: `27=0.412`. `<` takes the last reading back.\nA vented box has two peaks with a \
              minimum between, which is its tuning. Coarse tones find the peaks, close ones the minimum."
         }
-        Step::Again(_) => {
-            "Started again, the readings are asked for from the first tone on. `dimensions` asks for box and port instead."
-        }
+        Step::Again(_) => "Started again, every tone is asked for anew. `dimensions` asks for box and port instead.",
         Step::Take(_) => "`yes` takes it. `<` goes back to the last answer, with all others kept.",
     }
 }

@@ -73,7 +73,9 @@ impl State {
     pub(super) fn rule_falls_short(&self) -> bool {
         self.excursion().is_some_and(|analysis| {
             let usual = analysis.by_rule(Rule::ThreeQuarters);
-            usual.is_some_and(|choice| !choice.within_xmax) && analysis.lowest_safe.is_some()
+            // Where the hump above the tuning is the limit, a higher corner is the wrong cure.
+            let by_corner = analysis.lowest_safe.is_some() && analysis.above_tuning.is_none();
+            usual.is_some_and(|choice| !choice.within_xmax) && by_corner
         })
     }
 

@@ -3,12 +3,12 @@
 use super::question::Question;
 use super::state::State;
 use super::sweep::SweepSays;
-use crate::corner::{Evidence, Fit, Pair, SharedReference};
+use crate::corner::{Evidence, Fit, LEAST_STEPS, Pair, SharedReference};
 use crate::filter::{Alignment, Corners, Family, Slope};
 use crate::quantity::{Decibels, Hertz, ranges};
 
 /// More readings than these are not asked for; a person may still give them.
-const MOST_EXPLORED: usize = 4;
+const MOST_EXPLORED: usize = 5;
 const MOST_SWEPT: usize = 3;
 /// The fewest that a check is made of.
 const LEAST_SWEPT: usize = 2;
@@ -39,14 +39,19 @@ impl State {
     }
 
     fn next_to_explore(&self) -> Option<Proposal> {
-        let pairs = self.explored();
+        let explored = self.explored();
         let bare = |hz: f64| Some(Proposal { tone: round(hz), likeliest: None, tells: vec![] });
-        let Some(first) = pairs.first() else {
+        let Some(last) = explored.last() else {
             return bare(self.corner()?.corner().hz());
         };
-        if pairs.len() >= MOST_EXPLORED {
+        if explored.len() >= MOST_EXPLORED {
             return None;
         }
+        let least = LEAST_STEPS * self.meter()?.resolution.volts();
+        let pairs: Vec<Pair> = explored.iter().copied().filter(|pair| pair.reading.volts.volts() >= least).collect();
+        let Some(first) = pairs.first() else {
+            return bare(last.tone.hz() * 2.0);
+        };
         let Some(reference) = first.reference else {
             // Without its own reference a reading says nothing until the session's is read.
             let lower = first.tone.hz() / std::f64::consts::SQRT_2;

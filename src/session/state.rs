@@ -6,7 +6,7 @@ use super::entry::{EntryMode, LogEntry};
 use super::moment::Moment;
 use super::question::Question;
 use super::words::{Answer, OWN};
-use crate::corner::{Fit, NoFit, Pair, Reading, Reference, SharedReference};
+use crate::corner::{Fit, LEAST_STEPS, NoFit, Pair, Reading, Reference, SharedReference, several_tones};
 use crate::filter::{Alignment, Family};
 use crate::meter::Verdict;
 use crate::plan::{Judged, Plan};
@@ -165,7 +165,7 @@ impl State {
 
     /// What the exploring readings say, with this reference for those without their own.
     pub fn explored_fit(&self, reference: Option<Reading>) -> Option<Result<Fit, NoFit>> {
-        let pairs = self.explored();
+        let pairs = self.telling_pairs();
         if pairs.is_empty() {
             return None;
         }
@@ -190,6 +190,15 @@ impl State {
     /// The exploring readings that are not struck.
     pub fn explored(&self) -> Vec<Pair> {
         live(&self.explored)
+    }
+
+    /// The exploring readings that a fit is made of: those that the meter shows in enough steps to tell anything, where they
+    /// are two or more, else all.
+    fn telling_pairs(&self) -> Vec<Pair> {
+        let all = self.explored();
+        let least = self.meter().map_or(0.0, |meter| LEAST_STEPS * meter.resolution.volts());
+        let telling: Vec<Pair> = all.iter().copied().filter(|pair| pair.reading.volts.volts() >= least).collect();
+        if several_tones(&telling, 0.0) { telling } else { all }
     }
 
     /// The readings of the sweep that are not struck.

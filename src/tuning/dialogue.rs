@@ -286,9 +286,12 @@ impl Given {
             Step::Source => after.source = Some(Volts::new(number(ranges::SOURCE)?)),
             Step::MeterResolution => after.resolution = Some(Volts::new(number(ranges::METER_RESOLUTION)?)),
             Step::Reading { tone, .. } => after.readings.push(self.reading(*tone, text)?),
-            Step::Again(_) => {
+            Step::Again(why) => {
                 after.by_impedance = Some(one_of(word, text, [YES, METHODS[0]])? == YES);
                 after.readings.clear();
+                if why.is_of_the_hookup() {
+                    (after.series, after.source, after.resolution) = (None, None, None);
+                }
             }
             Step::Take(_) => {
                 one_of(word, text, [YES])?;
@@ -384,10 +387,17 @@ mod tests {
         let mut dialogue = answered(&nothing);
         assert!(matches!(dialogue.step(), Step::Again(NoTuning::SameAsSource(_))));
         dialogue.answer("").unwrap();
+        // The resistor is asked for anew, what was typed offered again.
+        for (word, enter) in [("series-ohm", "0.2"), ("source-v", "2"), ("meter-resolution", "0.001 V")] {
+            assert_eq!((dialogue.step().word(), dialogue.on_enter()), (word, Some(enter)));
+            dialogue.answer("").unwrap();
+        }
         assert!(matches!(dialogue.step(), Step::Reading { why: Why::First, .. }));
         assert_eq!((dialogue.on_enter(), dialogue.readings().unwrap().1.len()), (None, 0));
         // Back before the fresh start, and the other way.
-        dialogue.back().unwrap();
+        for _ in 0..4 {
+            dialogue.back().unwrap();
+        }
         assert_eq!(dialogue.readings().unwrap().1.len(), 3);
         dialogue.answer("dimensions").unwrap();
         assert_eq!(dialogue.step(), Step::Volume);

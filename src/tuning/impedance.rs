@@ -8,9 +8,9 @@ use crate::corner::Reading;
 use crate::meter::MeterSpec;
 use crate::quantity::{Hertz, Ohms, Refusal, Volts, Watts, ranges, show};
 
-/// Leakage moves the minimum off the tuning, mostly below it: by 1.5 % where QL is 7 and the tuning 1.2 fs (Small,
-/// Vented-Box Loudspeaker Systems Part I, J. Audio Eng. Soc. 21 (Jun 1973), reckoned by its circuit), by 2 % in most
-/// boxes from QL 5 up. A limit; it is not corrected.
+/// Leakage moves the minimum off the tuning, below it where the box is tuned above the driver's resonance: by 1.5 % where
+/// QL is 7 and the tuning 1.2 fs (Small, Vented-Box Loudspeaker Systems Part I, J. Audio Eng. Soc. 21 (Jun 1973), reckoned
+/// by its circuit), by up to 2 % in most boxes from QL 5 up. A limit; it is not corrected.
 const LEAKAGE_LIMIT: f64 = 0.02;
 /// A voice coil's inductance over its resistance, in seconds, is rarely more: 0.6 mH per ohm. Common practice, no source.
 const COIL_SECONDS: f64 = 0.6e-3;
@@ -155,6 +155,11 @@ impl NoTuning {
             Self::OnePeak(_) => format!("readings over {}, closer together near the peak", ranges::TONE.accepted()),
             Self::ManyPeaks(_) => "the doubtful tones read again".to_owned(),
         }
+    }
+
+    /// Whether resistor, source or meter must change before other readings can say more.
+    pub const fn is_of_the_hookup(&self) -> bool {
+        matches!(self, Self::SameAsSource(_) | Self::NothingMoves)
     }
 
     /// What keeps this curve from saying a tuning.
