@@ -1,7 +1,5 @@
 //! `cornerset excursion`: does this driver in this box need the filter, and where.
 
-use std::fs::File;
-use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -13,10 +11,7 @@ use crate::quantity::text::visible;
 use crate::quantity::{Refusal, entry, ranges};
 use crate::screens::{self, Line};
 use crate::store;
-use crate::terminal::Voice;
-
-/// The largest driver file that is read; a long one has two kilobytes.
-const MOST_BYTES: u64 = 1024 * 1024;
+use crate::terminal::{Voice, file_shown, read_driver_file};
 
 /// Does this driver in this box need the filter, and where
 ///
@@ -49,11 +44,9 @@ enum Kind {
 impl Excursion {
     pub fn run(&self, voice: &Voice) -> Result<Exit, CommandError> {
         let kind = self.output.as_deref().map(Kind::of).transpose()?;
-        let file = shown(&self.file);
-        let text =
-            read(&self.file).map_err(|what| CommandError::Usage(format!("{file} {what}; accepted: {ACCEPTED}")))?;
-        let refused = |refusal: Refusal| CommandError::Usage(format!("{file}: {}", or_by_option(refusal)));
-        let fields = self.with_options(Fields::from_toml(&text).map_err(refused)?)?;
+        let fields = self.with_options(read_driver_file(&self.file).map_err(CommandError::Usage)?)?;
+        let refused =
+            |refusal: Refusal| CommandError::Usage(format!("{}: {}", file_shown(&self.file), or_by_option(refusal)));
         let name = fields.name().map_err(refused)?;
         let analysis = Analysis::of(fields.setup().map_err(refused)?);
         let remarks = fields.remarks(&analysis);
@@ -124,43 +117,4 @@ impl Kind {
             Self::Svg => pages::excursion_drawing(excursion),
         }
     }
-}
-
-/// What is read as a driver file.
-const ACCEPTED: &str = "a driver file, such as sample-sessions/driver-and-box.toml";
-/// The name of standard input.
-const INPUT: &str = "-";
-
-/// A file as it was given, for a sentence.
-fn shown(path: &Path) -> String {
-    if path.as_os_str() == INPUT { "standard input".to_owned() } else { visible(&path.display().to_string()) }
-}
-
-/// The text of a file, or of standard input.
-///
-/// # Errors
-/// The end of a sentence that starts with the file's name.
-fn read(path: &Path) -> Result<String, String> {
-    let mut bytes = Vec::new();
-    let read = if path.as_os_str() == INPUT {
-        io::stdin().take(MOST_BYTES + 1).read_to_end(&mut bytes)
-    } else {
-        File::open(path).and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut bytes))
-    };
-    read.map_err(|error| match error.kind() {
-        io::ErrorKind::NotFound => "is not there".to_owned(),
-        io::ErrorKind::IsADirectory => "is a folder".to_owned(),
-        io::ErrorKind::PermissionDenied => "may not be read".to_owned(),
-        _ => format!("cannot be read: {error}"),
-    })?;
-    if bytes.len() as u64 > MOST_BYTES {
-        return Err("is larger than 1 MiB".to_owned());
-    }
-    let text = String::from_utf8(bytes).map_err(|_| "is not UTF-8 text".to_owned())?;
-    // Some editors begin a file with a mark of its encoding.
-    let text = text.strip_prefix('\u{FEFF}').unwrap_or(&text);
-    if text.trim().is_empty() {
-        return Err("is empty".to_owned());
-    }
-    Ok(text.to_owned())
 }

@@ -55,7 +55,8 @@ struct Dimensions {
     flanged_ends: Option<String>,
 }
 
-/// The sweep, as the options give it.
+/// The sweep, as the options give it. Its meter is one on the millivolt range: the step has another default than elsewhere,
+/// and a range that changes would spoil the sweep.
 #[derive(Debug, Args)]
 #[command(next_help_heading = "By impedance")]
 struct Impedance {

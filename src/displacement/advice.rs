@@ -49,9 +49,17 @@ impl Analysis {
     /// The hump above the tuning: a higher corner is the wrong cure.
     fn less_drive(&self) -> Option<String> {
         let peak = self.above_tuning?;
+        let price = match self.lowest_safe.and_then(|safe| Some((safe.corner, safe.loss_at_tuning?))) {
+            Some((corner, loss)) => format!(
+                " {} does hold the cone, by taking {} off at the tuning.",
+                show::hertz(up_to_tenth(corner)),
+                show::decibels(loss)
+            ),
+            None => String::new(),
+        };
         Some(format!(
             "The limit is above the tuning: {} at {} even with the three-quarters corner in. A higher corner is the wrong \
-             cure there, and a steeper slope takes still less off. The cure is less drive: {}.",
+             cure there, and a steeper slope takes still less off.{price} The cure is less drive: {}.",
             self.travel(peak),
             show::hertz(peak.at),
             self.at_most(),

@@ -1,9 +1,8 @@
 //! A driver and its box: from a driver file, or typed value by value.
 
-use std::fs::File;
-use std::io::{self, Read};
 use std::path::Path;
 
+use super::driver_file::read_driver_file;
 use super::keyboard::read_line;
 use super::signals::Interrupts;
 use super::voice::Voice;
@@ -16,51 +15,16 @@ use crate::session::{Stop, UNKNOWN};
 /// The word that asks for the values one by one.
 pub(super) const VALUES: &str = "values";
 
-/// The largest driver file that is read, in bytes.
-const LARGEST: u64 = 1024 * 1024;
-
-/// Reads the text of a driver file; `-` is standard input.
-///
-/// # Errors
-/// Names the file and why it was not taken.
-pub fn read_driver_file(path: &Path) -> Result<String, Refusal> {
-    let name = path.to_string_lossy().into_owned();
-    let refuse = |problem: String| Refusal::new("file", name.as_str(), problem, "a driver file, in TOML");
-    let unread = |error: io::Error| refuse(format!("cannot be read: {error}"));
-    let mut bytes = vec![];
-    if path.as_os_str() == "-" {
-        io::stdin().take(LARGEST + 1).read_to_end(&mut bytes).map_err(unread)?;
-    } else {
-        let file = File::open(path).map_err(unread)?;
-        if file.metadata().map_err(unread)?.is_dir() {
-            return Err(refuse("is a folder".to_owned()));
-        }
-        file.take(LARGEST + 1).read_to_end(&mut bytes).map_err(unread)?;
-    }
-    if bytes.len() as u64 > LARGEST {
-        return Err(refuse("is larger than 1 MiB".to_owned()));
-    }
-    let text = String::from_utf8(bytes).map_err(|_| refuse("is not UTF-8 text".to_owned()))?;
-    if text.trim().is_empty() {
-        return Err(refuse("is empty".to_owned()));
-    }
-    Ok(text.trim_start_matches('\u{feff}').to_owned())
-}
-
 /// What a script or a person gave for driver and box, as the one line that a session keeps: a line is left as it is, the
 /// name of a file is read.
 ///
 /// # Errors
 /// Where the file cannot be read, or is no driver file.
-pub(super) fn driver_line(given: &str) -> Result<String, Refusal> {
+pub(super) fn driver_line(given: &str) -> Result<String, String> {
     if given.contains('=') || given.eq_ignore_ascii_case(UNKNOWN) {
         return Ok(given.to_owned());
     }
-    Ok(fields_of_file(given)?.driver_and_box())
-}
-
-fn fields_of_file(path: &str) -> Result<Fields, Refusal> {
-    Fields::from_toml(&read_driver_file(Path::new(path))?)
+    Ok(read_driver_file(Path::new(given))?.driver_and_box())
 }
 
 /// Whether what was typed, where a tuning is asked for, means a driver instead.
@@ -142,7 +106,9 @@ const DRIVE: [Asked; 2] = [
 /// # Errors
 /// Where the person stops altogether.
 pub(super) fn ask_driver(voice: &Voice, interrupts: &Interrupts, given: &str) -> Result<Option<String>, Stop> {
-    let warn = |refusal: &Refusal| voice.show(&voice.screen().item("! ", Emphasis::Warn, &refusal.to_string()));
+    let warn = |why: &dyn std::fmt::Display| {
+        voice.show(&voice.screen().item("! ", Emphasis::Warn, &why.to_string()));
+    };
     if given.contains('=') {
         return Ok(Some(given.to_owned()));
     }
@@ -152,10 +118,10 @@ pub(super) fn ask_driver(voice: &Voice, interrupts: &Interrupts, given: &str) ->
         voice.show(&[Line::empty(), Line::plain("From the data sheet; `<` goes back by one, q leaves it.")]);
         asked.extend(&ASKED);
     } else {
-        match fields_of_file(given) {
+        match read_driver_file(Path::new(given)) {
             Ok(read) => fields = read,
-            Err(refusal) => {
-                warn(&refusal);
+            Err(why) => {
+                warn(&why);
                 return Ok(None);
             }
         }

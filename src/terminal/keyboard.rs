@@ -8,10 +8,11 @@ use dialoguer::theme::SimpleTheme;
 use serde_json::json;
 
 use super::driver::{ask_driver, is_of_driver};
+use super::find_tuning::find_tuning;
 use super::signals::Interrupts;
 use super::voice::Voice;
-use crate::quantity::Refusal;
 use crate::quantity::text::visible;
+use crate::quantity::{Refusal, show};
 use crate::screens::{self, Emphasis, Line};
 use crate::session::{Ask, Known, LogEntry, Notes, Operator, Question, Reply, State, Stop, UNKNOWN};
 
@@ -27,6 +28,8 @@ pub struct Keyboard<'a> {
     taken: Vec<(Question, String, Known)>,
     /// A name that is not the technician's and waits for a `yes` before it signs.
     signing: Option<String>,
+    /// Notes that were kept on the way to an answer and need no word of their own.
+    quiet_notes: usize,
     /// The question that was put last, so that it is not explained again after a slip.
     put: Option<Question>,
 }
@@ -34,7 +37,7 @@ pub struct Keyboard<'a> {
 impl<'a> Keyboard<'a> {
     /// A person who sees `voice`.
     pub const fn new(voice: &'a Voice, interrupts: Interrupts, show_working: bool) -> Self {
-        Self { voice, interrupts, show_working, taken: Vec::new(), signing: None, put: None }
+        Self { voice, interrupts, show_working, taken: Vec::new(), signing: None, quiet_notes: 0, put: None }
     }
 
     fn line(&self, prompt: &str) -> Result<String, Stop> {
@@ -50,6 +53,23 @@ impl<'a> Keyboard<'a> {
             text.to_owned()
         };
         Ok((!text.trim().is_empty()).then_some(Reply::Note(text)))
+    }
+
+    /// A tuning that nobody knows, found from the box or with the meter; `unknown` where that is left.
+    fn find_tuning(&mut self, notes: &mut dyn Notes) -> Result<Reply, Stop> {
+        let kept = &mut self.quiet_notes;
+        let mut note = |text: &str| {
+            notes.keep(text)?;
+            *kept += 1;
+            Ok(())
+        };
+        let Some(found) = find_tuning(self.voice, &self.interrupts, &mut note)? else {
+            let text = "The tuning stays unknown; the corner is one of your own.";
+            self.voice.show(&[Line::empty(), Line::plain(text)]);
+            return Ok(Reply::Typed(UNKNOWN.to_owned()));
+        };
+        note(&found.account)?;
+        Ok(Reply::Typed(show::tone(found.tuning)))
     }
 
     /// Another name than the technician's is asked for once more: what was typed ahead must not sign.
@@ -71,7 +91,7 @@ impl<'a> Keyboard<'a> {
 }
 
 impl Operator for Keyboard<'_> {
-    fn reply(&mut self, state: &State, ask: &Ask, _notes: &mut dyn Notes) -> Result<Reply, Stop> {
+    fn reply(&mut self, state: &State, ask: &Ask, notes: &mut dyn Notes) -> Result<Reply, Stop> {
         let event = json!({"event": "question", "id": ask.question, "default": ask.default});
         self.voice.event(&event)?;
         let screen = self.voice.screen();
@@ -115,6 +135,8 @@ impl Operator for Keyboard<'_> {
                         return Ok(Reply::TypedFor(Question::Driver, line));
                     }
                 }
+                Understood::FindTuning if state.box_is_closed() => return Ok(Reply::Typed(typed.to_owned())),
+                Understood::FindTuning => return self.find_tuning(notes),
                 Understood::Help => self.voice.show(&screens::help(ask.question, screen)),
                 Understood::Working => self.voice.show(&screens::all_working(state, screen)),
             }
@@ -129,7 +151,11 @@ impl Operator for Keyboard<'_> {
 
     fn logged(&mut self, state: &State, entry: &LogEntry) -> Result<(), Stop> {
         self.put = None;
-        self.voice.show(&screens::news(state, entry, self.show_working, self.voice.screen()));
+        if self.quiet_notes > 0 {
+            self.quiet_notes -= 1;
+        } else {
+            self.voice.show(&screens::news(state, entry, self.show_working, self.voice.screen()));
+        }
         Ok(self.voice.event(entry)?)
     }
 }
@@ -140,6 +166,7 @@ enum Understood<'a> {
     Note(&'a str),
     Signature,
     Driver,
+    FindTuning,
     NoQuestion(&'a str),
     Help,
     Working,
@@ -169,6 +196,7 @@ fn understand<'a>(ask: &Ask, typed: &'a str) -> Understood<'a> {
         }
         _ if ask.question == Question::SignOff => Understood::Signature,
         _ if ask.question == Question::Tuning && is_of_driver(typed) => Understood::Driver,
+        _ if ask.question == Question::Tuning && typed.eq_ignore_ascii_case(UNKNOWN) => Understood::FindTuning,
         _ if ask.question == Question::Driver && !typed.is_empty() && !typed.eq_ignore_ascii_case(UNKNOWN) => {
             Understood::Driver
         }

@@ -2,6 +2,7 @@
 
 mod clock;
 mod driver;
+mod driver_file;
 mod find_tuning;
 mod keyboard;
 mod progress;
@@ -10,7 +11,7 @@ mod signals;
 mod voice;
 
 pub use clock::SystemClock;
-pub use driver::read_driver_file;
+pub use driver_file::{file_shown, read_driver_file};
 pub use find_tuning::{FoundTuning, ask_tuning, find_tuning};
 pub use keyboard::{Choice, Keyboard, choose_unfinished};
 pub use progress::ProgressBar;

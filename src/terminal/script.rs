@@ -162,7 +162,9 @@ impl Operator for Script<'_> {
             echo(&line.answer);
             if ask.question == Question::Driver {
                 let given = driver_line(&line.answer);
-                return given.map(Reply::Typed).or_else(|refusal| self.refused(ask, &refusal).map(|()| Reply::Default));
+                return given
+                    .map(Reply::Typed)
+                    .map_err(|why| Stop::Input(format!("line {} of the script: driver: {why}", line.number)));
             }
             return Ok(Reply::Typed(line.answer));
         }
