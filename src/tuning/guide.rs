@@ -104,7 +104,9 @@ pub fn progress(hookup: &Hookup, readings: &[ToneReading]) -> Progress {
     Progress { peaks: curve.shape.peaks.iter().map(|peak| curve.peak(*peak)).collect(), minimum }
 }
 
-/// A tone that may show the two peaks; `None` where every one was tried.
+/// A tone that may show the two peaks; `None` where every one was tried. Upwards until a peak is passed, downwards where the
+/// lowest tone stands on a flank; one peak alone is followed to where upper peaks are usually passed, then looked at more
+/// closely, then left for the rest of the range.
 fn coarse(curve: &Curve) -> Option<(Hertz, Why)> {
     let Some((lowest, highest)) = curve.ends() else {
         return Some((Hertz::new(FIRST), Why::First));
