@@ -106,7 +106,6 @@ fn the_tones_that_are_named_find_the_filter() {
         }
     }
     tones.sort_unstable();
-    println!("tones: median {}, most {}; told apart {found} of {cases}", tones[tones.len() / 2], tones.last().unwrap());
     assert!(tones[tones.len() / 2] <= 3);
     assert!(found * 3 > cases * 2, "told apart in {found} of {cases}");
 }
@@ -148,7 +147,6 @@ fn a_label_is_checked_at_the_tones_that_are_named() {
             assert!(apart < 12 || confirmed == Some(false), "{actual} passes for {label}: {:?}", bench.state.sweep());
         }
     }
-    println!("wrong labels found out: {found} of {wrong}");
     assert!(found * 10 > wrong * 9, "{found} of {wrong}");
 }
 

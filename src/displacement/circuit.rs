@@ -130,8 +130,9 @@ impl Circuit {
     #[inline]
     pub(super) fn motions<const N: usize>(&self, hz: [f64; N]) -> Motions<N> {
         let mut motions = Motions { mm_per_volt_squared: [0.0; N], response_squared: [0.0; N] };
-        for lane in 0..N {
-            let w = std::f64::consts::TAU * hz[lane];
+        let squares = motions.mm_per_volt_squared.iter_mut().zip(&mut motions.response_squared);
+        for (hz, (mm_per_volt_squared, response_squared)) in hz.into_iter().zip(squares) {
+            let w = std::f64::consts::TAU * hz;
             let w2 = w * w;
             let (g, b) = (w * self.leak, w2 * self.cab - self.per_map);
             let q = g * g + b * b;
@@ -143,9 +144,9 @@ impl Circuit {
             let imaginary = self.re * reactance + coil * resistance;
             let q_over = q / (real * real + imaginary * imaginary);
             // A peak is sqrt 2 times an rms value, and a metre 1000 mm: squared, 2 million.
-            motions.mm_per_volt_squared[lane] = 2e6 * self.bl_squared * q * q_over;
+            *mm_per_volt_squared = 2e6 * self.bl_squared * q * q_over;
             let flow = w2 * w2 * self.cab * self.re * self.mms;
-            motions.response_squared[lane] = flow * flow * q_over;
+            *response_squared = flow * flow * q_over;
         }
         motions
     }
