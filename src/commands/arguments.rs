@@ -81,7 +81,9 @@ fn usage(error: &clap::Error) -> Exit {
 
 /// The first argument that is not text, with its option; paths may be any bytes.
 fn not_text(arguments: &[OsString]) -> Option<String> {
-    const PATHS: [&str; 2] = ["store", "script"];
+    const PATHS: [&str; 3] = ["store", "script", "output"];
+    /// What stands before a path that no long option names.
+    const BEFORE_A_PATH: [&str; 2] = ["-o", "excursion"];
     let index = arguments.iter().skip(1).position(|argument| argument.to_str().is_none())? + 1;
     let argument = arguments[index].to_string_lossy();
     let (option, value) = match (argument.strip_prefix("--"), arguments[index - 1].to_str()) {
@@ -89,7 +91,8 @@ fn not_text(arguments: &[OsString]) -> Option<String> {
         (None, Some(before)) => (before.strip_prefix("--").unwrap_or("argument"), argument.as_ref()),
         (None, None) => ("argument", argument.as_ref()),
     };
-    (!PATHS.contains(&option)).then(|| format!("{option}: `{value}` is not UTF-8 text; accepted: text"))
+    let is_path = arguments[index - 1].to_str().is_some_and(|before| BEFORE_A_PATH.contains(&before));
+    (!is_path && !PATHS.contains(&option)).then(|| format!("{option}: `{value}` is not UTF-8 text; accepted: text"))
 }
 
 /// Says what is wrong, long words cut and nothing in it that a terminal would act on.

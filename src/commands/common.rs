@@ -13,7 +13,7 @@ pub(super) struct Common {
     /// Print results as JSON
     #[arg(long, global = true, help_heading = "Everywhere")]
     pub json: bool,
-    /// No colour, no large letters, no gauge
+    /// No colour, no large letters, no drawings
     #[arg(long, global = true, help_heading = "Everywhere")]
     pub plain: bool,
 }
