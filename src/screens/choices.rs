@@ -6,6 +6,8 @@ use super::line::Emphasis;
 use crate::displacement::{Analysis, Choice, Cone, FilterIn, HIGHEST, Peak, up_to_tenth};
 use crate::quantity::{Decibels, Hertz, Millimetres, show};
 
+/// The columns of the choices that a narrow screen keeps together: which corner, and how far the cone travels.
+pub(super) const TRAVEL_COLUMNS: usize = 5;
 /// What stands where there is nothing to say.
 const NOTHING: &str = "-";
 

@@ -1,7 +1,8 @@
 //! What driver and box say of the corner, beside the rules, in the session.
 
+use super::choices::{TRAVEL_COLUMNS, choices};
 use super::line::{Emphasis, Line, Screen};
-use crate::displacement::{Analysis, Choice, up_to_tenth};
+use crate::displacement::{Analysis, up_to_tenth};
 use crate::quantity::{Millimetres, show};
 use crate::session::State;
 
@@ -13,9 +14,7 @@ pub(super) fn cone_says(state: &State, screen: Screen) -> Vec<Line> {
     };
     let mut lines = vec![Line::empty()];
     lines.extend(verdict(&analysis, &safe_corner(&analysis), screen));
-    for (rule, choice) in &analysis.rules {
-        lines.extend(screen.row(rule.word(), &what_it_does(choice)));
-    }
+    lines.extend(choices(&analysis).lines(TRAVEL_COLUMNS, screen));
     for warning in analysis.warnings() {
         lines.extend(screen.item("! ", Emphasis::Warn, &warning));
     }
@@ -86,19 +85,4 @@ fn verdict(analysis: &Analysis, corner: &str, screen: Screen) -> Vec<Line> {
         "Driver and box need the filter at {drive}: without it the cone travels {travel}, and Xmax is {xmax}{corner}."
     );
     screen.paragraph(0, Emphasis::Strong, &text)
-}
-
-fn what_it_does(choice: &Choice) -> String {
-    let holds = match (choice.within_xmech, choice.within_xmax) {
-        (Some(false), _) => "PAST XMECH",
-        (_, true) => "within Xmax",
-        (_, false) => "PAST XMAX",
-    };
-    let loss = choice.loss_at_tuning.map_or_else(String::new, |loss| format!(", -{} at tuning", show::decibels(loss)));
-    format!(
-        "{}: {} at {}, {holds}{loss}",
-        show::hertz(choice.corner),
-        show::millimetres(Millimetres::new(choice.peak.value)),
-        show::hertz(choice.peak.at)
-    )
 }

@@ -1,6 +1,6 @@
 //! Cone travel on one screen: is the filter needed, which corners there are, what each does, and the curves.
 
-use super::choices::{choices, curve_in_numbers, given};
+use super::choices::{TRAVEL_COLUMNS, choices, curve_in_numbers, given};
 use super::line::{Emphasis, Line, Screen};
 use super::plot::{AROUND, plot};
 use crate::displacement::{Analysis, CurvePoint, Enclosure, Peak, up_to_tenth};
@@ -11,8 +11,6 @@ use crate::quantity::{Volts, show};
 const WINDOW: usize = 23;
 /// Rows of the drawing, at least and at most.
 const ROWS: [usize; 2] = [7, 11];
-/// The columns of the choices that a narrow screen keeps together: which corner, and how far the cone travels.
-const TRAVEL_COLUMNS: usize = 5;
 /// The step in which a drive is told.
 const TENTH: Volts = Volts::new(0.1);
 

@@ -1,5 +1,6 @@
 //! Tables for people: `targets` and `corner`.
 
+use super::columns::{Row, Table};
 use super::line::{Emphasis, Line, Screen};
 use super::plan::{inwards, plan as plan_page};
 use crate::corner::{CornerSaid, Fit};
@@ -15,8 +16,7 @@ pub fn targets_table(plan: &Plan, screen: Screen) -> Vec<Line> {
     if plan.points.is_empty() {
         return lines;
     }
-    let mut rows = vec![["down", "tone", "target", "window", "accept"].map(str::to_owned)];
-    rows.extend(plan.points.iter().map(|point| {
+    let rows = plan.points.iter().map(|point| {
         [
             format!("{:.0} dB", point.down.db()),
             format!("{:.2} Hz", point.tone.hz()),
@@ -27,9 +27,9 @@ pub fn targets_table(plan: &Plan, screen: Screen) -> Vec<Line> {
                 AcceptZone::Empty => "none".to_owned(),
             },
         ]
-    }));
+    });
     lines.push(Line::empty());
-    lines.extend(columns(&rows));
+    lines.extend(table(["down", "tone", "target", "window", "accept"], rows).lines(4, screen));
     lines.extend(screen.paragraph(
         0,
         Emphasis::Faint,
@@ -39,17 +39,10 @@ pub fn targets_table(plan: &Plan, screen: Screen) -> Vec<Line> {
     lines
 }
 
-/// Rows under their heading, every column as wide as its widest cell and set to the right.
-fn columns<const N: usize>(rows: &[[String; N]]) -> Vec<Line> {
-    let width = |column: usize| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0);
-    rows.iter()
-        .enumerate()
-        .map(|(index, row)| {
-            let cells: Vec<String> = (0..N).map(|column| format!("{:>1$}", row[column], width(column))).collect();
-            let emphasis = if index == 0 { Emphasis::Strong } else { Emphasis::Plain };
-            Line { text: format!("  {}", cells.join("  ")), emphasis }
-        })
-        .collect()
+/// A table of plain rows.
+fn table<const N: usize>(headings: [&str; N], rows: impl Iterator<Item = [String; N]>) -> Table {
+    let row = |cells: [String; N]| Row { cells: cells.to_vec(), emphasis: Emphasis::Plain };
+    Table { headings: headings.map(str::to_owned).to_vec(), rows: rows.map(row).collect() }
 }
 
 /// Two limits in one cell.
@@ -97,15 +90,14 @@ pub fn fit_table(fit: &Fit, screen: Screen) -> Vec<Line> {
         return lines;
     }
     lines.push(Line::empty());
-    let mut rows = vec![["other filters", "corner", "rms", "told apart"].map(str::to_owned)];
-    rows.extend(fit.alternatives.iter().map(|other| {
+    let rows = fit.alternatives.iter().map(|other| {
         [
             other.alignment.to_string(),
             show::hertz(other.corner),
             show::decibels(other.rms_residual),
             if other.told_apart { "yes" } else { "NO" }.to_owned(),
         ]
-    }));
-    lines.extend(columns(&rows));
+    });
+    lines.extend(table(["other filters", "corner", "rms", "told apart"], rows).lines(4, screen));
     lines
 }
