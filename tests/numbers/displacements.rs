@@ -156,3 +156,87 @@ fn analyses_are_those_of_the_table() {
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
+
+/// A driver of Qts `qts` (nearly all of it electrical) with nothing lost in its box; `more` is the box.
+fn lossless(qts: f64, more: &str) -> Cone {
+    let qms = 100.0;
+    let qes = qts * qms / (qms - qts);
+    let line = format!(
+        "fs_hz = 29; qes = {qes}; qms = {qms}; vas_l = 90; sd_cm2 = 480; re_ohm = 3.6; xmax_mm = 10; power_w = 100; \
+         load_ohm = 4; lowest_hz = 1; {more}"
+    );
+    let setup = setup(&line);
+    Cone::new(&setup.driver, setup.enclosure, setup.drive)
+}
+
+/// The B4 alignment, Qt = 1/sqrt(4 + 2 sqrt 2) = 0.382683, Vas/Vb = sqrt 2, tuned to fs, is a Butterworth of fourth order
+/// at fs (Thiele, "Loudspeakers in Vented Boxes", 1961, Table I; from memory): 1/(1 + (fs/f)^8) of the power.
+#[test]
+fn the_b4_alignment_is_a_butterworth() {
+    let qts = (4.0 + 2.0 * 2f64.sqrt()).sqrt().recip();
+    let box_volume = 90.0 / 2f64.sqrt();
+    let cone =
+        lossless(qts, &format!("kind = vented; volume_l = {box_volume}; tuning_hz = 29; leakage_q = 1000000000"));
+    for hz in [8.0, 17.0, 26.0, 29.0, 33.0, 58.0, 140.0] {
+        let response = cone.motion(Hertz::new(hz)).response();
+        let butterworth = (1.0 + (29.0f64 / hz).powi(8)).sqrt().recip();
+        assert!((response / butterworth - 1.0).abs() < 1e-7, "{hz} Hz: {response} against {butterworth}");
+    }
+    close(cone.half_power(None).unwrap().hz(), 29.0, 1e-5);
+}
+
+/// A closed box: fc = fs sqrt(1 + Vas/Vb) and Qtc = Qts sqrt(1 + Vas/Vb), where the response is Qtc; above Qtc 0.7071 the
+/// travel is greatest at fc sqrt(1 - 1/(2 Qtc^2)), Qtc^2/sqrt(Qtc^2 - 1/4) times as far as at the lowest frequencies
+/// (Small, "Closed-Box Loudspeaker Systems", Part I, 1972; from memory).
+#[test]
+fn a_closed_box_is_small_s() {
+    for (qts, volume) in [(0.35, 30.0), (0.5, 30.0), (0.62, 18.0), (0.8, 45.0)] {
+        let cone = lossless(qts, &format!("kind = sealed; volume_l = {volume}"));
+        let stiffer = (1.0f64 + 90.0 / volume).sqrt();
+        let (fc, qtc) = (29.0 * stiffer, qts * stiffer);
+        close(cone.motion(Hertz::new(fc)).response() / qtc, 1.0, 1e-12);
+        let lowest = cone.travel(Hertz::new(1.0), None).mm();
+        let peak = cone.peak(None);
+        if qtc > 0.71 {
+            close(peak.at.hz() / (fc * (1.0 - 0.5 / (qtc * qtc)).sqrt()), 1.0, 1e-6);
+            // At 1 Hz the travel is still within (1 Hz / fc)^2 of that at nought.
+            close(peak.value / lowest / (qtc * qtc / (qtc * qtc - 0.25).sqrt()), 1.0, 2.0 / (fc * fc));
+        } else {
+            close(peak.at.hz(), 1.0, 1e-9);
+        }
+    }
+}
+
+/// The power that a closed box can radiate, over f3^4 VD^2: 4 pi^3 rho / c = 0.4242 for a Butterworth, and at most 0.85 (0.848
+/// at Qtc 1.1) for any (Small, "Closed-Box Loudspeaker Systems", Part I, 1972; from memory).
+#[test]
+fn the_power_constant_of_closed_boxes() {
+    let constant = |qtc: f64| {
+        let cone = lossless(qtc / 2.0, "kind = sealed; volume_l = 30");
+        let at = Hertz::new(150.0);
+        // Peak acceleration where the response is flat, in m/s^2, and peak travel in m.
+        let flat = cone.travel(at, None).mm() / 1000.0 * at.angular().powi(2) / cone.motion(at).response();
+        let travel = cone.peak(None).value / 1000.0;
+        let f3 = cone.half_power(None).unwrap().hz();
+        1.18 * flat.powi(2) / (4.0 * std::f64::consts::PI * 345.0 * f3.powi(4) * travel.powi(2))
+    };
+    close(constant(0.5f64.sqrt()), 0.4242, 5e-5);
+    close(constant(1.1), 0.848, 5e-4);
+    for qtc in [0.6, 0.8, 1.0, 1.05, 1.15, 1.2, 1.4, 1.7] {
+        assert!(constant(qtc) < constant(1.1) + 1e-4, "{qtc}");
+    }
+}
+
+/// In a vented box the cone moves least at the tuning, and hardly at all where nothing is lost (Small, "Vented-Box
+/// Loudspeaker Systems", Part I, 1973; from memory). Below it, it ends up like a cone in free air.
+#[test]
+fn the_cone_stands_still_at_the_tuning() {
+    for tuning in [22.0, 34.0, 47.0] {
+        let cone = lossless(0.4, &format!("kind = vented; volume_l = 70; tuning_hz = {tuning}; leakage_q = 1000000"));
+        let travel = |hz: f64| cone.travel(Hertz::new(hz), None).mm();
+        assert!(travel(tuning) < 1e-3 * travel(tuning * 1.2), "{tuning} Hz");
+        assert!(travel(tuning) < travel(tuning * 1.001) && travel(tuning) < travel(tuning * 0.999));
+        let free = lossless(0.4, "kind = free-air");
+        close(travel(1.0) / free.travel(Hertz::new(1.0), None).mm(), 1.0, 5e-3);
+    }
+}
