@@ -4,7 +4,7 @@
 use cornerset::filter::{Alignment, Family, Slope};
 use cornerset::quantity::Hertz;
 use cornerset::record::{ChainLink, Record};
-use cornerset::session::{EntryMode, Moment, Opened, Question, State, replay};
+use cornerset::session::{Advice, EntryMode, LogEntry, Memory, Moment, Opened, Question, State, replay};
 
 /// A session, driven answer by answer; every entry goes through judge and apply as it does at the bench.
 struct Bench {
@@ -193,9 +193,64 @@ fn a_family_that_is_answered_anew_counts_more_than_what_was_found() {
     let mut bench = set_and_swept(label, &set_by_label(label, actual));
     bench.give(Question::SetAgain, "yes");
     assert_eq!(bench.state.alignment(), Some(actual));
+    // Looking back and saying the same again changes nothing, another answer does.
+    bench.give(Question::Family, "butterworth");
+    assert_eq!(bench.state.alignment(), Some(actual));
     bench.give(Question::Family, "bessel");
     assert_eq!(bench.state.found(), None);
     assert_eq!(bench.state.alignment(), Some(alignment(Family::Bessel, 24)));
+}
+
+/// One reading that tells the label apart but leaves several filters open: the plan says so, and nothing is remembered as
+/// known for certain.
+#[test]
+fn a_filter_that_is_found_among_others_is_set_for_with_a_warning() {
+    let (label, actual) = (alignment(Family::Butterworth, 24), alignment(Family::LinkwitzRiley, 12));
+    let amplifier = set_by_label(label, actual);
+    let mut bench = Bench::new();
+    bench.until(Question::Reading, &with(&[(Question::Slope, "24")]));
+    bench.give(Question::Reading, &amplifier.reads(Hertz::new(27.0)));
+    bench.give(Question::Accept, "yes");
+    bench.give(Question::Sweep, &format!("40={}/8", amplifier.reads(Hertz::new(40.0))));
+    assert!(matches!(bench.state.advice(Question::Sweep), Advice::Play(_)), "one more tone is named");
+    bench.give(Question::Sweep, "done");
+    bench.give(Question::SetAgain, "yes");
+    let others = &bench.state.found().unwrap().others;
+    assert!(!others.is_empty());
+    let warnings = &bench.state.plan().unwrap().warnings;
+    assert!(warnings.iter().any(|warning| warning.contains(&others[0].to_string())), "{warnings:?}");
+    let mut memory = Memory::default();
+    memory.remember(&bench.state, at());
+    assert!(memory.gear.iter().all(|gear| gear.answers[&Question::Family] == "butterworth"), "{memory:?}");
+}
+
+/// The filter that was found is another, and so is the corner that protects the cone: it is said.
+#[test]
+fn the_log_names_the_filter_that_the_knob_is_set_again_for() {
+    let (label, actual) = (alignment(Family::Butterworth, 24), alignment(Family::LinkwitzRiley, 24));
+    let mut bench = set_and_swept(label, &set_by_label(label, actual));
+    bench.give(Question::SetAgain, "yes");
+    let mut log = bench.state.log().to_vec();
+    let LogEntry::Answer(answer) = log.last_mut().unwrap() else { panic!("an answer") };
+    assert_eq!(answer.filter.as_deref(), Some("Linkwitz-Riley 24 dB/octave"));
+    answer.filter = Some("Bessel 24 dB/octave".to_owned());
+    assert!(replay(opened(), log).is_err(), "another filter than the readings say does not replay");
+}
+
+/// Nothing is called enough that is not: a knob so low that two tones say nothing, and readings that rise.
+#[test]
+fn what_is_not_enough_is_not_called_enough() {
+    let mut bench = Bench::new();
+    bench.until(Question::Explore, &with(&[(Question::Slope, "unknown"), (Question::Family, "unknown")]));
+    bench.give(Question::Explore, "27=7.99/8.00");
+    bench.give(Question::Explore, "13.5=7.99/8.00");
+    let advice = bench.state.advice(Question::Explore);
+    assert!(matches!(advice, Advice::Play(_) | Advice::NoFit | Advice::Open(_)), "{advice:?}");
+    let mut bench = Bench::new();
+    bench.until(Question::Explore, &with(&[(Question::Slope, "unknown"), (Question::Family, "unknown")]));
+    bench.give(Question::Explore, "20=7.0/8.00");
+    bench.give(Question::Explore, "40=2.0/8.00");
+    assert_eq!(bench.state.advice(Question::Explore), Advice::NoFit);
 }
 
 /// A driver and a box of nobody's, driven so that three quarters of the tuning is not enough.
@@ -249,6 +304,14 @@ fn the_tuning_that_is_answered_counts() {
         &[(Question::Job, "Van 12"), (Question::Technician, "A. Sample"), (Question::Driver, &sealed)],
     );
     assert_eq!(bench.state.default_answer(Question::Tuning).as_deref(), Some("unknown"));
+    // A tuning that nobody believes in says nothing of the box.
+    let mut bench = Bench::new();
+    bench.until(
+        Question::Tuning,
+        &[(Question::Job, "Van 12"), (Question::Technician, "A. Sample"), (Question::Driver, DRIVER)],
+    );
+    bench.give(Question::Tuning, "unknown");
+    assert!(bench.state.excursion().is_none());
 }
 
 #[test]
@@ -262,6 +325,8 @@ fn a_driver_that_cannot_be_is_refused() {
         (&DRIVER.replace("qes = 0.46", "qes = 0"), "qes"),
         (&DRIVER.replace("volume_l = 78", "volume_l = 0"), "volume_l"),
         ("driver.toml", "`=`"),
+        (&format!("{DRIVER}; family = bessel"), "asked for by itself"),
+        (&DRIVER.replace("27; qes", "27;\tqes"), "invisible character"),
         (&"x".repeat(3000), "2000"),
     ] {
         let refusal = bench_at.state.judge(Question::Driver, line, false, at()).unwrap_err().to_string();

@@ -13,7 +13,7 @@ use crate::quantity::ranges::Range;
 use crate::quantity::{Centimetres, Hertz, Litres, Ohms, Percent, Refusal, Volts, entry, ranges};
 use crate::screens::{self, Line};
 use crate::session::Stop;
-use crate::terminal::{Interrupts, Voice, ask_tuning};
+use crate::terminal::{Interrupts, Voice, find_tuning};
 use crate::tuning::{
     Found, Hookup, ImpedanceTuning, Opening, PortTuning, ToneReading, VentedBox, check_below_source, display_step,
 };
@@ -135,7 +135,7 @@ fn at_keyboard(voice: &Voice) -> Result<Exit, CommandError> {
     }
     let interrupts =
         Interrupts::listen().map_err(|error| CommandError::Storage(format!("signals cannot be handled: {error}")))?;
-    match ask_tuning(voice, &interrupts, &mut |_| Ok(())) {
+    match find_tuning(&[], voice, &interrupts, &mut |_| Ok(())) {
         Ok(Some(found)) => told(&found, voice, || screens::tuning_taken(&found, voice.screen())),
         Ok(None) | Err(Stop::Interrupted) => {
             voice.show(&screens::tuning_left(voice.screen()));
@@ -229,7 +229,7 @@ impl Dimensions {
                 f64::from(VentedBox::USUAL_FLANGED_ENDS),
             )? as u32,
         };
-        Ok(Found::Dimensions(vented, vented.tuning()))
+        Ok(Found::Dimensions(vented, vented.tuning()?))
     }
 }
 

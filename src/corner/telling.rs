@@ -63,6 +63,9 @@ impl Evidence<'_> {
             .filter_map(|other| self.start(&data, other, corner))
             .filter(|other| data.chi_square(other) - told_already <= TOLD_APART)
             .collect();
+        if open.is_empty() {
+            return None;
+        }
         let reference = self.usual_reference()?;
         let trial = |tone: Hertz| self.trial(&data, &open, assumed, tone, reference);
         let better = |one: &Trial, other: &Trial| {
@@ -70,7 +73,7 @@ impl Evidence<'_> {
             let nearest = |trial: &Trial| trial.rises.iter().copied().fold(f64::INFINITY, f64::min);
             count(one).cmp(&count(other)).then(nearest(one).total_cmp(&nearest(other)))
         };
-        let best = self.tones(corner).filter_map(trial).max_by(better).filter(|_| !open.is_empty())?;
+        let best = self.tones(corner).filter_map(trial).max_by(better)?;
         let (tells, leaves): (Vec<_>, Vec<_>) = open.iter().zip(&best.rises).partition(|(_, rise)| **rise > TOLD_APART);
         let filters = |list: Vec<(&Candidate, &f64)>| list.into_iter().map(|(other, _)| other.alignment).collect();
         Some(TellingTone { tone: best.tone, tells: filters(tells), leaves: filters(leaves) })

@@ -102,7 +102,7 @@ impl Analysis {
         };
         let rules: Vec<(Rule, Choice)> =
             Rule::ALL.into_iter().filter_map(|rule| Some((rule, choice(rule.corner(tuning?))))).collect();
-        let needed = peak.value > setup.driver.xmax.mm();
+        let needed = !cone.is_within(peak.value);
         let lowest_safe = needed.then(|| cone.lowest_safe_corner(alignment)).flatten().map(choice);
         let three_quarters = rules.iter().find(|(rule, _)| *rule == Rule::ThreeQuarters).map(|(_, choice)| *choice);
         let above_tuning = three_quarters
@@ -124,7 +124,7 @@ impl Analysis {
 
     /// Whether the filter is needed: with it out, the cone passes Xmax.
     pub fn is_needed(&self) -> bool {
-        self.unfiltered.peak.value > self.setup.driver.xmax.mm()
+        !is_within(self.unfiltered.peak.value, self.setup.driver.xmax)
     }
 
     /// The rule's corner, where there is a tuning.

@@ -42,7 +42,11 @@ pub struct Circuit {
     cab: f64,
     leak: f64,
     per_map: f64,
+    rings_at: Option<Hertz>,
 }
+
+/// From this leakage Q on a box and its port may ring by themselves.
+const RINGING: f64 = 20.0;
 
 /// What the cone does for one volt at one frequency.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -54,12 +58,12 @@ pub struct Motion {
 }
 
 impl Motion {
-    /// The same, squared.
+    /// Peak displacement one way, mm per volt rms, squared.
     pub(super) const fn mm_per_volt_squared(self) -> f64 {
         self.mm_per_volt_squared
     }
 
-    /// The same, squared.
+    /// Sound pressure over that far above resonance, squared.
     pub(super) const fn response_squared(self) -> f64 {
         self.response_squared
     }
@@ -102,6 +106,10 @@ impl Circuit {
                 (cab, wb * cab / leakage_q, wb * wb * cab)
             }
         };
+        let rings_at = match enclosure {
+            Enclosure::Vented { tuning, leakage_q, .. } if leakage_q > RINGING => Some(tuning),
+            _ => None,
+        };
         let Mechanics { cms, mms, rms, bl } = driver.mechanics();
         let sd = driver.sd.square_metres();
         Self {
@@ -115,7 +123,13 @@ impl Circuit {
             cab,
             leak,
             per_map,
+            rings_at,
         }
+    }
+
+    /// Where port and box may resonate by themselves, the box leaks so little.
+    pub(super) const fn rings_at(&self) -> Option<Hertz> {
+        self.rings_at
     }
 
     /// What the cone does at a frequency.

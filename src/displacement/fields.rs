@@ -8,7 +8,7 @@ use super::driver::{DataSheet, Driver};
 use super::enclosure::{Enclosure, USUAL_LEAKAGE_Q};
 use crate::filter::{Alignment, Family, Slope};
 use crate::quantity::ranges::{self, Range};
-use crate::quantity::text::{NAME_MAX, accept_line};
+use crate::quantity::text::{NAME_MAX, accept_line, visible};
 use crate::quantity::{
     Grams, Hertz, Litres, Millihenries, Millimetres, MillimetresPerNewton, Ohms, Refusal, SquareCentimetres, Watts,
     entry, show,
@@ -106,12 +106,12 @@ impl Fields {
     pub fn driver_and_box(&self) -> String {
         let items = KEYS.iter().filter(|(section, ..)| *section != "filter");
         let items: Vec<String> = items
-            .filter_map(|(_, key, _)| self.0.get(key).map(|value| format!("{key} = {}", value.replace(SEPARATOR, ","))))
+            .filter_map(|(_, key, _)| self.0.get(key).map(|value| format!("{key} = {}", one_item(value))))
             .collect();
         items.join("; ")
     }
 
-    /// Puts a value in place of what was written, if anything was.
+    /// With this value for a key, in place of what was written or where nothing was.
     #[must_use]
     pub fn with(mut self, key: &str, value: String) -> Self {
         if let Some((_, known, _)) = KEYS.iter().find(|(_, known, _)| *known == key) {
@@ -145,6 +145,35 @@ impl Fields {
         KEYS.iter().try_for_each(|(_, key, _)| self.number(key).map(|_| ()))
     }
 
+    /// Checks a key that was just told, by itself and beside those before it; what is missing still is no fault.
+    ///
+    /// # Errors
+    /// Where the value is refused, or disagrees with another.
+    pub(super) fn check_so_far(&self, key: &str) -> Result<(), Refusal> {
+        self.number(key)?;
+        if key == "kind" && !Enclosure::KINDS.contains(&self.text(key).unwrap_or_default()) {
+            let kind = self.text(key).unwrap_or_default();
+            return Err(no_word("kind", kind, "is no kind of box", &Enclosure::KINDS));
+        }
+        // Stand-ins for what no check of agreement looks at before it is told.
+        let told = |key: &str, range: Range| Ok::<f64, Refusal>(self.number(key)?.unwrap_or(range.low));
+        let sheet = DataSheet {
+            fs: Hertz::new(told("fs_hz", ranges::FS)?),
+            re: Ohms::new(told("re_ohm", ranges::RE)?),
+            xmax: Millimetres::new(told("xmax_mm", ranges::XMAX)?),
+            ..self.sheet_without_musts()?
+        };
+        match Driver::from_sheet(&sheet) {
+            Err(refusal) if !refusal.given.is_empty() => Err(refusal),
+            _ => Ok(()),
+        }
+    }
+
+    /// The key of the filter that stands first, if any does: in a session the filter is asked for by itself.
+    pub fn key_of_filter(&self) -> Option<&'static str> {
+        KEYS.iter().find(|(home, key, _)| *home == "filter" && self.0.contains_key(key)).map(|(_, key, _)| *key)
+    }
+
     fn needed(&self, key: &str, why: &str) -> Result<f64, Refusal> {
         self.number(key)?.ok_or_else(|| Refusal::new(key, "", "was given", why))
     }
@@ -162,8 +191,18 @@ impl Fields {
     /// # Errors
     /// Where a value is refused or missing, or two disagree.
     pub fn driver(&self) -> Result<Driver, Refusal> {
-        let sheet = DataSheet {
+        Driver::from_sheet(&DataSheet {
             fs: Hertz::new(self.needed("fs_hz", "the driver's resonance, fs_hz")?),
+            re: Ohms::new(self.needed("re_ohm", "the voice coil's resistance, re_ohm")?),
+            xmax: Millimetres::new(self.needed("xmax_mm", "the linear limit of travel one way, xmax_mm")?),
+            ..self.sheet_without_musts()?
+        })
+    }
+
+    /// The data sheet but for the values that every driver must have, which are left at nought.
+    fn sheet_without_musts(&self) -> Result<DataSheet, Refusal> {
+        Ok(DataSheet {
+            fs: Hertz::new(0.0),
             qes: self.number("qes")?,
             qms: self.number("qms")?,
             qts: self.number("qts")?,
@@ -172,12 +211,11 @@ impl Fields {
             mms: self.number("mms_g")?.map(Grams::new),
             sd: self.number("sd_cm2")?.map(SquareCentimetres::new),
             effective_diameter: self.number("effective_diameter_mm")?.map(Millimetres::new),
-            re: Ohms::new(self.needed("re_ohm", "the voice coil's resistance, re_ohm")?),
+            re: Ohms::new(0.0),
             le: Millihenries::new(self.number("le_mh")?.unwrap_or(0.0)),
-            xmax: Millimetres::new(self.needed("xmax_mm", "the linear limit of travel one way, xmax_mm")?),
+            xmax: Millimetres::new(0.0),
             xmech: self.number("xmech_mm")?.map(Millimetres::new),
-        };
-        Driver::from_sheet(&sheet)
+        })
     }
 
     /// What the driver is mounted in.
@@ -224,7 +262,7 @@ impl Fields {
         let slope = match self.text("slope_db_per_octave") {
             Some(text) => Slope::new(entry::parse_slope_number(text, "slope_db_per_octave")?),
             None if family == Family::SecondOrder => Some(Slope::SECOND_ORDER),
-            None => Slope::new(USUAL_SLOPE),
+            None => Some(Slope::USUAL),
         };
         let slope = slope.ok_or_else(|| Refusal::new("slope_db_per_octave", "", "was given", "24"))?;
         match (family, self.number("q")?) {
@@ -264,8 +302,7 @@ impl Fields {
         let mut remarks = vec![];
         let counts = analysis.is_needed() || analysis.filtered.is_some();
         if counts && !self.has_filter() {
-            remarks
-                .push(format!("Nothing is said of the filter: Butterworth {USUAL_SLOPE} dB/octave is taken for it."));
+            remarks.push(format!("Nothing is said of the filter: {} is taken for it.", Alignment::usual(None)));
         }
         let unused =
             |key: &str, why: &str| self.text(key).map(|text| format!("{key} {} is not used: {why}.", text.trim()));
@@ -282,13 +319,15 @@ impl Fields {
     }
 }
 
-/// The slope that is taken where nobody says otherwise, in dB/octave.
-const USUAL_SLOPE: u32 = 24;
-
 /// Refuses a word that is none of these.
 fn no_word(key: &str, word: &str, problem: &str, words: &[&str]) -> Refusal {
     let problem = if word.trim().is_empty() { "was given" } else { problem };
     Refusal::new(key, word, problem, show::list_or(words))
+}
+
+/// A value as an item of a line: without what separates items, ends lines or cannot be seen.
+fn one_item(value: &str) -> String {
+    visible(value.trim()).replace(SEPARATOR, ",")
 }
 
 /// The section of a known key.

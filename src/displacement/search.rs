@@ -3,12 +3,18 @@
 //! Curves are kept in squares (of travel, of response): the circuit gives them without a root, and where a square is
 //! highest so is what it is the square of.
 
+use std::f64::consts::SQRT_2;
+
 use super::circuit::{Circuit, Motions};
 use super::cone::FilterIn;
 use crate::quantity::Hertz;
 
 /// Grid points to the octave. The narrowest peak of a driver in the table of ranges (Q 17) spans more than five of them.
 const PER_OCTAVE: f64 = 96.0;
+/// About the tuning of a box that hardly leaks, port and box may resonate by themselves, more narrowly than any driver does:
+/// so many points there, in half an octave to either side. They find a peak of Q 1000; a box has losses enough for less.
+const PER_OCTAVE_AT_TUNING: f64 = 3000.0;
+const ABOUT_TUNING: f64 = SQRT_2;
 /// Grid peaks this near to the highest one, in squares, may be the highest once refined.
 const CONTENDS: f64 = 0.96;
 /// Golden-section steps: from two grid steps down to the last digits that a peak's flat top leaves.
@@ -40,15 +46,38 @@ pub(super) type Which = fn(Motions<LANES>) -> [f64; LANES];
 impl Curve {
     /// From `low` to `high`, fine enough to miss no peak.
     pub fn over(circuit: &Circuit, low: Hertz, high: Hertz, which: Which) -> Self {
-        let steps = ((high.hz() / low.hz()).log2() * PER_OCTAVE).ceil().max(1.0) as usize;
-        let (mut hz, mut squares) = (Vec::with_capacity(steps + LANES), Vec::with_capacity(steps + LANES));
-        for tones in blocks(low, high, steps) {
-            hz.extend(tones);
-            squares.extend(which(circuit.motions(tones)));
+        let mut curve = Self { hz: vec![], squares: vec![] };
+        let [from, to] = match circuit.rings_at() {
+            Some(tuning) => [tuning.times(1.0 / ABOUT_TUNING), tuning.times(ABOUT_TUNING)],
+            None => [high, high],
+        };
+        let within = |hz: Hertz| Hertz::new(hz.hz().clamp(low.hz(), high.hz()));
+        for (low, high, per_octave) in [
+            (low, within(from), PER_OCTAVE),
+            (within(from), within(to), PER_OCTAVE_AT_TUNING),
+            (within(to), high, PER_OCTAVE),
+        ] {
+            if low < high || curve.hz.is_empty() {
+                curve.add(circuit, low, high, per_octave, which);
+            }
         }
-        hz.truncate(steps + 1);
-        squares.truncate(steps + 1);
-        Self { hz, squares }
+        curve
+    }
+
+    /// Goes on from `low`, where the curve may end already, to `high`.
+    fn add(&mut self, circuit: &Circuit, low: Hertz, high: Hertz, per_octave: f64, which: Which) {
+        let steps = ((high.hz() / low.hz()).log2() * per_octave).ceil().max(1.0) as usize;
+        self.hz.pop();
+        self.squares.pop();
+        let end = self.hz.len() + steps + 1;
+        self.hz.reserve(steps + LANES);
+        self.squares.reserve(steps + LANES);
+        for tones in blocks(low, high, steps) {
+            self.hz.extend(tones);
+            self.squares.extend(which(circuit.motions(tones)));
+        }
+        self.hz.truncate(end);
+        self.squares.truncate(end);
     }
 
     /// The squares with a filter in.

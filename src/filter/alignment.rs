@@ -15,6 +15,9 @@ impl Slope {
     /// Every slope, gentlest first.
     pub const ALL: [Self; 8] = [Self(6), Self(12), Self(18), Self(24), Self(30), Self(36), Self(42), Self(48)];
 
+    /// What is taken where nobody says otherwise: 24 dB per octave.
+    pub const USUAL: Self = Self(24);
+
     /// The only slope of a second-order section.
     pub const SECOND_ORDER: Self = Self(12);
 
@@ -155,6 +158,12 @@ impl Alignment {
     /// A second-order section, 12 dB/octave, of this Q.
     pub const fn second_order(q: f64) -> Self {
         Self { family: Family::SecondOrder, slope: Slope::SECOND_ORDER, q: Some(q) }
+    }
+
+    /// What a filter is taken for while nobody knows better: a Butterworth of this slope, of 24 dB/octave where that is
+    /// unknown too.
+    pub fn usual(slope: Option<Slope>) -> Self {
+        Self { family: Family::Butterworth, slope: slope.unwrap_or(Slope::USUAL), q: None }
     }
 
     /// The family.

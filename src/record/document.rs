@@ -300,7 +300,7 @@ fn enclosure(state: &State) -> BoxPart {
     let analysis = state.excursion();
     BoxPart {
         tuning_hz: state.tuning(),
-        driver: state.driver().map(str::to_owned),
+        driver: state.driver(),
         filter_needed: analysis.as_ref().map(Analysis::is_needed),
         lowest_safe_corner_hz: analysis.and_then(|analysis| analysis.lowest_safe).map(|choice| choice.corner),
     }

@@ -21,16 +21,23 @@ pub struct Row {
 }
 
 impl Table {
-    /// The table as lines, names to the left and the rest to the right. Where the screen is too narrow, the first `held`
-    /// columns come first, and the others stand below under the names and the second column.
+    /// The table as lines, names to the left and the rest to the right. Where the screen is too narrow, at most the first
+    /// `held` columns come first, and the others stand below, again under the names and the second column.
     pub(super) fn lines(&self, held: usize, screen: Screen) -> Vec<Line> {
+        let fits = |shown: &[usize]| self.columns(shown).iter().all(|line| line.text.chars().count() <= screen.width());
         let all: Vec<usize> = (0..self.headings.len()).collect();
-        let whole = self.columns(&all);
-        if whole.iter().all(|line| line.text.chars().count() <= screen.width()) {
-            return whole;
+        if fits(&all) {
+            return self.columns(&all);
         }
-        let (first, others) = all.split_at(held.min(all.len()));
-        [self.columns(first), self.columns(&[&[0, 1], others].concat())].concat()
+        let (mut lines, mut rest, mut names, mut most) = (vec![], &all[..], &[][..], held);
+        while !rest.is_empty() {
+            let with = |count: usize| [names, &rest[..count]].concat();
+            let count = (1..=rest.len().min(most)).rev().find(|count| fits(&with(*count))).unwrap_or(1);
+            lines.extend(self.columns(&with(count)));
+            rest = &rest[count..];
+            (names, most) = (&all[..2.min(count + names.len())], usize::MAX);
+        }
+        lines
     }
 
     fn columns(&self, shown: &[usize]) -> Vec<Line> {

@@ -3,7 +3,7 @@
 use super::choices::{TRAVEL_COLUMNS, choices};
 use super::line::{Emphasis, Line, Screen};
 use crate::displacement::{Analysis, up_to_tenth};
-use crate::quantity::{Millimetres, show};
+use crate::quantity::show;
 use crate::session::State;
 
 /// Whether the filter is needed, the corner that protects the cone, and what each rule's corner does; empty where driver
@@ -40,22 +40,26 @@ pub(super) fn need_says(state: &State, screen: Screen) -> Vec<Line> {
 
 /// What is said once a corner is chosen that does not protect the cone.
 pub(super) fn chosen_corner_says(state: &State, screen: Screen) -> Vec<Line> {
-    let Some(analysis) = state.excursion() else {
+    corner_says(state.excursion(), screen)
+}
+
+/// What is to be said of the corner that an analysis was given: nothing where it keeps the cone within Xmax.
+pub(super) fn corner_says(analysis: Option<Analysis>, screen: Screen) -> Vec<Line> {
+    let Some(analysis) = analysis else {
         return vec![];
     };
-    let Some(choice) = analysis.filtered.filter(|choice| analysis.setup.corner == Some(choice.corner)) else {
+    let given = analysis.setup.corner;
+    let Some(choice) = analysis.filtered.filter(|choice| given == Some(choice.corner) && !choice.within_xmax) else {
         return vec![];
     };
-    if choice.within_xmax {
-        return vec![];
-    }
     let safe = analysis.lowest_safe.map_or_else(String::new, |safe| {
-        format!("; {} is the lowest corner that does", show::hertz(up_to_tenth(safe.corner)))
+        format!("; {} is the lowest corner that does (`< corner`)", show::hertz(up_to_tenth(safe.corner)))
     });
     let text = format!(
-        "At {} this filter does not keep the cone within Xmax: {} at {}{safe}.",
+        "At {} a {} filter does not keep the cone within Xmax: {} at {}{safe}.",
         show::hertz(choice.corner),
-        show::millimetres(Millimetres::new(choice.peak.value)),
+        analysis.setup.alignment,
+        analysis.travel(choice.peak),
         show::hertz(choice.peak.at)
     );
     screen.item("! ", Emphasis::Warn, &text)
@@ -73,7 +77,7 @@ fn safe_corner(analysis: &Analysis) -> String {
 
 fn verdict(analysis: &Analysis, corner: &str, screen: Screen) -> Vec<Line> {
     let (driver, peak) = (&analysis.setup.driver, analysis.unfiltered.peak);
-    let travel = format!("{} at {}", show::millimetres(Millimetres::new(peak.value)), show::hertz(peak.at));
+    let travel = format!("{} at {}", analysis.travel(peak), show::hertz(peak.at));
     let xmax = show::millimetres(driver.xmax);
     let drive = format!("{:.1} V", analysis.drive.volts());
     if !analysis.is_needed() {

@@ -71,6 +71,7 @@ fn set_again(state: &State, screen: Screen) -> Vec<Line> {
     let text = format!("Back to the knob, for {} as it was found. The reference holds.", made.inputs.alignment);
     lines.extend(screen.paragraph(0, Emphasis::Strong, &text));
     lines.extend(plan(made, screen));
+    lines.extend(chosen_corner_says(state, screen));
     lines
 }
 

@@ -3,12 +3,12 @@
 use super::closing::put_back;
 use super::cone::cone_says;
 use super::line::{Emphasis, Line, Screen};
+use super::tones::{explore, next_tone, set_again, sweep};
 use crate::filter::Family;
 use crate::meter::Verdict;
-use crate::plan::Plan;
 use crate::quantity::text::visible;
 use crate::quantity::{Hertz, entry, ranges, show};
-use crate::session::{Ask, CAUTIONS, Proposal, Question, State, UNKNOWN};
+use crate::session::{Ask, CAUTIONS, Question, State, UNKNOWN};
 
 /// What stands above the prompt.
 pub fn question(state: &State, ask: &Ask, screen: Screen) -> Vec<Line> {
@@ -156,63 +156,6 @@ fn corner(state: &State, screen: Screen) -> Vec<Line> {
     lines
 }
 
-fn explore(state: &State, screen: Screen) -> Vec<Line> {
-    let mut lines = vec![];
-    if !state.has_begun(Question::Explore) {
-        let reference = match state.mark() {
-            None => "the volts with the filter in, and the volts with it taken out",
-            Some(_) => "the volts there, and the volts with the knob down at its mark",
-        };
-        let text = format!(
-            "Find out what the filter is: put the knob in mid-travel and leave it there. Two or three tones are named, one \
-             after the other; type each as TONE=VOLTS/REFERENCE: {reference}. Enter ends the list."
-        );
-        lines.push(Line::empty());
-        lines.extend(screen.paragraph(0, Emphasis::Plain, &text));
-    }
-    lines.extend(next_tone(state, Question::Explore, screen));
-    lines
-}
-
-/// The tone that is named next in a list, and why; nothing where enough is known.
-fn next_tone(state: &State, list: Question, screen: Screen) -> Vec<Line> {
-    let Some(Proposal { tone, likeliest, tells }) = state.proposal(list) else {
-        let text = if state.has_begun(list) { "That is enough to tell. Enter ends the list." } else { "" };
-        return screen.paragraph(0, Emphasis::Plain, text);
-    };
-    let play = format!("{} {}", if state.has_begun(list) { "Next, play" } else { "First, play" }, show::tone(tone));
-    let others: Vec<String> = tells.iter().map(ToString::to_string).collect();
-    let why = match (likeliest, others.as_slice()) {
-        (Some(likeliest), [_, _, _, _, ..]) => format!(": it tells {likeliest} from {} others.", others.len()),
-        (Some(likeliest), [_, ..]) => format!(": it tells {likeliest} from {}.", show::list_or(&others)),
-        _ => ".".to_owned(),
-    };
-    screen.paragraph(0, Emphasis::Strong, &format!("{play}{why}"))
-}
-
-/// The filter is another: the new target, and whether the knob is set again for it.
-fn set_again(state: &State, screen: Screen) -> Vec<Line> {
-    let mut lines = vec![Line::empty()];
-    if let Some(plan) = state.refitted() {
-        let (inputs, step) = (&plan.inputs, plan.inputs.meter.resolution);
-        let text = format!(
-            "Set it again as what it is? For a corner of {} the meter should then read {} at {} ({} to {}).",
-            show::hertz(inputs.corner.corner()),
-            show::volts(plan.setting.target, step),
-            show::tone(inputs.tone),
-            show::low_limit(plan.setting.window.low, step),
-            show::high_limit(plan.setting.window.high, step),
-        );
-        lines.extend(screen.paragraph(0, Emphasis::Strong, &text));
-    }
-    lines.extend(screen.paragraph(
-        0,
-        Emphasis::Plain,
-        "`yes` goes back to the knob with that target; `no` needs a reason.",
-    ));
-    lines
-}
-
 fn cautions(screen: Screen) -> Vec<Line> {
     let mut lines = vec![Line::empty(), Line::strong("Before a probe touches anything")];
     for (index, caution) in CAUTIONS.iter().enumerate() {
@@ -294,31 +237,4 @@ fn accept(state: &State, screen: Screen) -> Vec<Line> {
     }
     lines.extend(screen.paragraph(0, Emphasis::Plain, "`yes`; or `no`, or a reading, for another turn of the knob."));
     lines
-}
-
-fn sweep(state: &State, screen: Screen) -> Vec<Line> {
-    let mut lines = vec![Line::empty()];
-    lines.extend(screen.paragraph(
-        0,
-        Emphasis::Plain,
-        "Is the filter what its label says? Leave the knob, read two or three more tones, and type each as TONE=VOLTS, \
-         or TONE=VOLTS/REFERENCE where the filter can be taken out. Enter ends the list.",
-    ));
-    lines.extend(next_tone(state, Question::Sweep, screen));
-    if let (Some(plan), Some(proposal)) = (state.plan(), state.proposal(Question::Sweep)) {
-        lines.extend(screen.paragraph(0, Emphasis::Faint, &expected(state, plan, proposal.tone)));
-    }
-    lines
-}
-
-/// What the filter in use would leave at a tone, standing where the last reading says.
-fn expected(state: &State, plan: &Plan, tone: Hertz) -> String {
-    let inputs = &plan.inputs;
-    let corner = state.last_reading().and_then(|taken| taken.judged.corners.single()).unwrap_or(inputs.corner.corner());
-    let volts = plan.true_reference.times(inputs.alignment.response(tone, corner).ratio());
-    format!(
-        "As it stands, with the same reference, a {} filter leaves {} there.",
-        inputs.alignment,
-        show::volts(volts, inputs.meter.resolution)
-    )
 }

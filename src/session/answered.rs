@@ -47,6 +47,20 @@ impl State {
         self.answers.get(&question).map(|given| given.typed.clone())
     }
 
+    /// Notes at a question since the last answer to any: what led towards an answer that was not given yet, oldest first.
+    pub fn notes_on_the_way(&self, question: Question) -> Vec<String> {
+        let mut notes: Vec<String> = vec![];
+        for entry in self.log().iter().rev() {
+            match entry {
+                LogEntry::Note(note) if note.question == question => notes.push(note.text.clone()),
+                LogEntry::Note(_) | LogEntry::Pause(_) | LogEntry::Resume(_) => {}
+                _ => break,
+            }
+        }
+        notes.reverse();
+        notes
+    }
+
     /// The numbers of the first and the last reading that count, struck ones too; `None` where there is none. An answer
     /// to an earlier question makes them count no longer.
     pub fn counting_readings(&self) -> Option<(u32, u32)> {

@@ -43,7 +43,10 @@ impl State {
                         .for_each(|listed| listed.struck = true);
                 };
                 match strike.question {
-                    Question::Explore => listed(&mut self.explored),
+                    Question::Explore => {
+                        self.found = None;
+                        listed(&mut self.explored);
+                    }
                     Question::Sweep => listed(&mut self.swept),
                     _ => self
                         .readings
@@ -93,6 +96,11 @@ impl State {
         if question == Question::SetAgain && answer == Answer::Word("yes") {
             return self.set_again(question, typed);
         }
+        if matches!(question, Question::Slope | Question::Family | Question::Q)
+            && !self.is_as_before(question, &answer, default)
+        {
+            self.found = None;
+        }
         let sent_back = question == Question::ReferenceConfirmed && answer == Answer::Word("no");
         self.set_aside_after(question);
         if sent_back {
@@ -104,12 +112,22 @@ impl State {
         Ok(())
     }
 
+    /// Whether an answer is the one that the question had before.
+    fn is_as_before(&self, question: Question, answer: &Answer, default: bool) -> bool {
+        match (self.answers.get(&question), self.set_aside.get(&question)) {
+            (Some(given), _) => given.answer == *answer,
+            (None, Some(Some(typed))) => self.answer(question, typed).is_ok_and(|before| before == *answer),
+            (None, Some(None)) => default,
+            (None, None) => true,
+        }
+    }
+
     /// Turns to the filter that the sweep found: the same reference, a new target, and the knob once more.
     fn set_again(&mut self, question: Question, typed: &str) -> Result<(), Refusal> {
-        let plan = self.refitted().ok_or_else(|| {
+        let (found, plan) = self.refitted().ok_or_else(|| {
             Refusal::new(question.word(), typed, "has no other filter to be set for", "a sweep that finds one")
         })?;
-        self.found = Some(plan.inputs.alignment);
+        self.found = Some(found);
         self.plan = Some(plan);
         self.set_aside_from(Question::Reading);
         Ok(())
@@ -134,9 +152,7 @@ impl State {
         if first <= Question::Explore {
             self.explored.clear();
         }
-        if first <= Question::Q {
-            self.found = None;
-        }
+
         if first <= Question::Reference {
             self.plan = None;
         }

@@ -77,8 +77,10 @@ impl State {
             Question::Explore | Question::Sweep if !ends_a_list(typed) => self.judge_pair(question, typed, at),
             Question::Note if typed.trim() != NONE => self.judge_note(question, typed, at),
             _ => {
-                self.answer(question, typed)?;
-                Ok(LogEntry::Answer(AnswerEntry { at, question, typed: typed.trim().to_owned(), default }))
+                let answer = self.answer(question, typed)?;
+                let turns = question == Question::SetAgain && answer == Answer::Word("yes");
+                let filter = if turns { self.refitted().map(|(found, _)| found.alignment.to_string()) } else { None };
+                Ok(LogEntry::Answer(AnswerEntry { at, question, typed: typed.trim().to_owned(), default, filter }))
             }
         }
     }
@@ -257,7 +259,7 @@ impl State {
                 "a reference with which they fall towards lower tones; or another answer to `family`",
             )
         })?;
-        let alignment = match (self.found, &explored) {
+        let alignment = match (&self.found, &explored) {
             (None, Some(fit)) => Some(self.as_told(fit)),
             _ => self.alignment(),
         };
@@ -275,7 +277,9 @@ impl State {
         let mut plan = Plan::new(inputs)?;
         let (taken, corner, tone) = (inputs.alignment, inputs.corner.corner(), inputs.tone);
         let doubt = match explored {
-            _ if self.found.is_some() => None,
+            _ if self.found.is_some() => {
+                self.found.iter().find_map(|found| still_open(taken, &found.others, corner, tone))
+            }
             Some(fit) => {
                 let open: Vec<Alignment> = fit.open().filter(|other| *other != taken).collect();
                 still_open(taken, &open, corner, tone)

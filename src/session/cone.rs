@@ -4,7 +4,8 @@ use super::question::Question;
 use super::state::State;
 use super::words::{Answer, UNKNOWN};
 use crate::displacement::{Analysis, Enclosure, Fields, up_to_tenth};
-use crate::filter::{Alignment, Family, Rule, Slope};
+use crate::filter::{Alignment, Rule};
+use crate::quantity::text::accept_line;
 use crate::quantity::{Hertz, Refusal, ranges};
 
 /// The longest line that describes a driver and its box, in characters.
@@ -20,25 +21,31 @@ impl State {
         if typed.eq_ignore_ascii_case(UNKNOWN) {
             return Ok(Answer::Word(UNKNOWN));
         }
-        if typed.chars().nth(LONGEST).is_some() {
-            let problem = format!("is longer than {LONGEST} characters");
-            return Err(Refusal::new("driver", typed, problem, "the keys of a driver file, on one line"));
+        let typed = accept_line("driver", typed, LONGEST)?;
+        let fields = Fields::from_line(&typed)?;
+        if let Some(key) = fields.key_of_filter() {
+            let problem = "belongs to the filter, which is asked for by itself";
+            return Err(Refusal::new("driver", key, problem, "the keys of driver, box and drive"));
         }
-        let fields = Fields::from_line(typed)?;
         let vented_without_tuning = fields.text("kind") == Some("vented") && fields.text("tuning_hz").is_none();
         let complete = if vented_without_tuning { with_tuning(fields, STANDS_IN) } else { fields };
         complete.name()?;
         complete.setup()?;
-        Ok(Answer::Text(typed.to_owned()))
+        Ok(Answer::Text(typed))
     }
 
     fn fields(&self) -> Option<Fields> {
         Fields::from_line(self.text(Question::Driver)?).ok()
     }
 
-    /// Driver and box as one line, where they are known.
-    pub fn driver(&self) -> Option<&str> {
-        self.text(Question::Driver)
+    /// Driver and box as one line, where they are known, with the tuning that was answered.
+    pub fn driver(&self) -> Option<String> {
+        let fields = self.fields()?;
+        let tuning = self.tuning().filter(|_| !self.box_is_closed());
+        Some(match tuning {
+            Some(tuning) => with_tuning(fields, tuning).driver_and_box(),
+            None => self.text(Question::Driver)?.to_owned(),
+        })
     }
 
     /// The tuning as the driver file has it, as it would be typed.
@@ -53,20 +60,24 @@ impl State {
     /// What driver and box say of the filter in use, and of the corner in use where there is one. A filter that is not
     /// known yet is taken for a Butterworth, 24 dB/octave where its slope is unknown too.
     pub fn excursion(&self) -> Option<Analysis> {
+        let in_use = self.plan().map(|plan| plan.inputs.alignment).or_else(|| self.alignment());
+        self.excursion_with(in_use.unwrap_or_else(|| Alignment::usual(self.slope().flatten())))
+    }
+
+    /// The same for another filter.
+    pub fn excursion_with(&self, alignment: Alignment) -> Option<Analysis> {
         let fields = self.fields()?;
+        let is_vented = fields.text("kind") == Some("vented");
         let fields = match self.tuning() {
             Some(tuning) => with_tuning(fields, tuning),
+            // A tuning that the person does not believe in says nothing of the box.
+            None if is_vented && self.tuning_is_unknown() => return None,
             None => fields,
         };
         let mut setup = fields.setup().ok()?;
-        setup.alignment = self.plan().map(|plan| plan.inputs.alignment).or_else(|| self.alignment_or_usual())?;
+        setup.alignment = alignment;
         setup.corner = self.corner().map(|choice| choice.corner());
         Some(Analysis::of(setup))
-    }
-
-    fn alignment_or_usual(&self) -> Option<Alignment> {
-        let usual = || Alignment::new(Family::Butterworth, self.slope().flatten().or(Slope::new(24))?).ok();
-        self.alignment().or_else(usual)
     }
 
     /// Whether the usual rule's corner is known not to protect the cone, and another one would.
@@ -85,7 +96,7 @@ impl State {
         ranges::CORNER.contains(corner).then(|| format!("{corner} Hz"))
     }
 
-    /// Whether driver and box were told and the box is vented, so that a tuning belongs to it.
+    /// Whether driver and box were told and the box has no port, so that no tuning belongs to it.
     pub fn box_is_closed(&self) -> bool {
         self.fields()
             .and_then(|fields| fields.enclosure().ok())

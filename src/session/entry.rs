@@ -57,6 +57,9 @@ pub struct AnswerEntry {
     pub typed: String,
     /// Whether the default was taken.
     pub default: bool,
+    /// The filter that the knob is set again for, where that is the answer; left out else.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub filter: Option<String>,
 }
 
 /// See [`LogEntry::Caution`].

@@ -119,7 +119,8 @@ fn found_out(state: &State, question: Question) -> Option<String> {
         let fit = state.explored_fit(reference)?.ok()?;
         (fit.open().count() == 1).then_some(fit.alignment)
     };
-    let alignment = state.found().or_else(explored)?;
+    let swept = || state.found().filter(|found| found.others.is_empty()).map(|found| found.alignment);
+    let alignment = swept().or_else(explored)?;
     match question {
         Question::Family => Some(alignment.family().word().to_owned()),
         Question::Slope => Some(alignment.slope().db_per_octave().to_string()),

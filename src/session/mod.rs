@@ -31,10 +31,10 @@ pub use entry::{
 pub use memory::{Gear, Memory};
 pub use moment::Moment;
 pub use ports::{Clock, Journal, NotKept, Notes, Operator, Reply, Stop};
-pub use propose::Proposal;
+pub use propose::{Advice, Proposal};
 pub use question::Question;
 pub use replay::{NotReplayed, replay};
 pub use runner::{Desk, run};
-pub use state::{Listed, Opened, State, Taken};
+pub use state::{Found, Listed, Opened, State, Taken};
 pub use sweep::{POOR_FIT, SweepSays};
 pub use words::{Answer, DONE, NONE, OWN, UNKNOWN};

@@ -2,9 +2,9 @@
 
 use super::question::Question;
 use super::state::State;
-use super::sweep::SweepSays;
+use super::sweep::{POOR_FIT, SweepSays};
 use crate::corner::{Evidence, Fit, LEAST_STEPS, Pair, SharedReference};
-use crate::filter::{Alignment, Corners, Family, Slope};
+use crate::filter::{Alignment, Corners};
 use crate::quantity::{Decibels, Hertz, ranges};
 
 /// More readings than these are not asked for; a person may still give them.
@@ -16,6 +16,21 @@ const LEAST_SWEPT: usize = 2;
 const TOO_LITTLE: Decibels = Decibels::new(1.0);
 /// More than this far down, the knob stands far above the tone.
 const TOO_MUCH: Decibels = Decibels::new(24.0);
+
+/// What to do next in a list of readings.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Advice {
+    /// Play a tone.
+    Play(Proposal),
+    /// Nothing: the readings tell one filter from all others.
+    Decided,
+    /// Nothing: these filters stay open, and one more tone would not tell them apart.
+    Open(Vec<Alignment>),
+    /// Look at what was typed: no filter fits.
+    NoFit,
+    /// Nothing more is asked for.
+    Enough,
+}
 
 /// A tone that is proposed, and the filters that a reading there would tell from the likeliest one.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,88 +44,112 @@ pub struct Proposal {
 }
 
 impl State {
-    /// The tone to read next in a list; `None` where enough is known, or nothing more would help.
-    pub fn proposal(&self, list: Question) -> Option<Proposal> {
-        match list {
+    /// What to do next in a list.
+    pub fn advice(&self, list: Question) -> Advice {
+        let advice = match list {
             Question::Explore => self.next_to_explore(),
             Question::Sweep => self.next_to_sweep(),
+            _ => None,
+        };
+        advice.unwrap_or(Advice::Enough)
+    }
+
+    /// The tone to read next in a list, where there is one.
+    pub fn proposal(&self, list: Question) -> Option<Proposal> {
+        match self.advice(list) {
+            Advice::Play(proposal) => Some(proposal),
             _ => None,
         }
     }
 
-    fn next_to_explore(&self) -> Option<Proposal> {
+    fn next_to_explore(&self) -> Option<Advice> {
         let explored = self.explored();
-        let bare = |hz: f64| Some(Proposal { tone: round(hz), likeliest: None, tells: vec![] });
         let Some(last) = explored.last() else {
-            return bare(self.corner()?.corner().hz());
+            return Some(bare(self.corner()?.corner().hz()));
         };
-        if explored.len() >= MOST_EXPLORED {
-            return None;
-        }
         let least = LEAST_STEPS * self.meter()?.resolution.volts();
         let pairs: Vec<Pair> = explored.iter().copied().filter(|pair| pair.reading.volts.volts() >= least).collect();
-        let Some(first) = pairs.first() else {
-            return bare(last.tone.hz() * 2.0);
+        let is_most = explored.len() >= MOST_EXPLORED;
+        let Some(first) = pairs.first().filter(|_| !is_most || pairs.len() > 1) else {
+            return if is_most { Some(Advice::Enough) } else { Some(bare(last.tone.hz() * 2.0)) };
         };
         let Some(reference) = first.reference else {
             // Without its own reference a reading says nothing until the session's is read.
             let lower = first.tone.hz() / std::f64::consts::SQRT_2;
-            return if pairs.len() < 2 { bare(lower) } else { None };
+            return Some(if pairs.len() < 2 { bare(lower) } else { Advice::Enough });
         };
-        if pairs.len() == 1 {
-            let down = first.reading.volts.down_from(reference.volts);
-            if down < TOO_LITTLE {
-                return bare(first.tone.hz() / 2.0);
-            }
-            if down > TOO_MUCH {
-                return bare(first.tone.hz() * 2.0);
-            }
-            let likely = self.likely()?;
-            let Corners::One(corner) = likely.corners_from_volts(first.tone, first.reading.volts, reference.volts)
-            else {
-                return bare(first.tone.hz() / 2.0);
+        if pairs.len() > 1 {
+            return match self.explored_fit(None)? {
+                // Nothing falls yet: the knob stands lower.
+                Err(_) if !is_most && pairs.iter().all(|pair| down(pair) < Some(TOO_LITTLE)) => {
+                    Some(bare(pairs.iter().map(|pair| pair.tone.hz()).fold(f64::INFINITY, f64::min) / 2.0))
+                }
+                Err(_) => Some(Advice::NoFit),
+                Ok(fit) => Some(self.to_tell(&pairs, None, (fit.alignment, fit.corner), &fit, is_most)),
             };
-            return self.telling(&pairs, None, (likely, corner));
         }
-        let fit = self.explored_fit(None)?.ok()?;
-        self.telling(&pairs, None, (fit.alignment, fit.corner))
+        let here = Some(down(first)?);
+        if here < Some(TOO_LITTLE) {
+            return Some(bare(first.tone.hz() / 2.0));
+        }
+        if here > Some(TOO_MUCH) {
+            return Some(bare(first.tone.hz() * 2.0));
+        }
+        let likely = Alignment::usual(self.slope().flatten());
+        let corners = likely.corners_from_volts(first.tone, first.reading.volts, reference.volts);
+        let Corners::One(corner) = corners else {
+            return Some(bare(first.tone.hz() / 2.0));
+        };
+        let telling = self.telling(&pairs, None, (likely, corner));
+        Some(telling.map_or_else(|| bare(first.tone.hz() / 2.0), Advice::Play))
     }
 
-    /// What a filter is taken for while nothing is known of its family.
-    fn likely(&self) -> Option<Alignment> {
-        Alignment::new(Family::Butterworth, self.slope().flatten().or(Slope::new(24))?).ok()
-    }
-
-    fn next_to_sweep(&self) -> Option<Proposal> {
+    fn next_to_sweep(&self) -> Option<Advice> {
         let inputs = self.plan()?.inputs;
         let last = self.last_reading()?.judged;
         let swept = self.swept();
-        let decided = match self.sweep() {
-            SweepSays::Nothing => false,
-            SweepSays::NoFilterFits => true,
-            SweepSays::Fits(_, confirmed) => confirmed == Some(false),
-        };
-        if decided || swept.len() >= MOST_SWEPT {
-            return None;
-        }
         let shared = SharedReference { reading: inputs.reference.reading, tone: inputs.tone };
         let setting = Pair { tone: inputs.tone, reading: last.reading, reference: None };
         let pairs: Vec<Pair> = [setting].into_iter().chain(swept.iter().copied()).collect();
-        let corner = if swept.is_empty() {
-            last.corners.single()?
-        } else {
-            let only = [inputs.alignment];
-            Fit::of(&pairs, Some(shared), inputs.reference.mark, inputs.meter, only).ok()?.corner
-        };
-        let telling = self.telling(&pairs, Some(shared), (inputs.alignment, corner));
-        match telling {
-            // Every other filter is told apart already: a second reading only confirms.
-            None if swept.len() < LEAST_SWEPT => {
-                let tone = if swept.iter().any(|pair| pair.tone < inputs.tone) { 1.4 } else { 0.7 };
-                Some(Proposal { tone: round(corner.hz() * tone), likeliest: None, tells: vec![] })
+        let is_most = swept.len() >= MOST_SWEPT;
+        match self.sweep() {
+            SweepSays::NoFilterFits => Some(Advice::NoFit),
+            SweepSays::Fits(fit, Some(false)) => {
+                Some(self.to_tell(&pairs, Some(shared), (fit.alignment, fit.corner), &fit, is_most))
             }
-            other => other,
+            SweepSays::Fits(fit, _) if swept.len() >= LEAST_SWEPT => {
+                let only = [inputs.alignment];
+                let in_use = Fit::of(&pairs, Some(shared), inputs.reference.mark, inputs.meter, only).ok()?;
+                Some(self.to_tell(&pairs, Some(shared), (inputs.alignment, in_use.corner), &fit, is_most))
+            }
+            SweepSays::Fits(..) | SweepSays::Nothing => {
+                let corner = last.corners.single()?;
+                let telling = self.telling(&pairs, Some(shared), (inputs.alignment, corner));
+                // Where every other filter is told apart already, a second reading only confirms.
+                let beside = if swept.iter().any(|pair| pair.tone < inputs.tone) { 1.4 } else { 0.7 };
+                Some(telling.map_or_else(|| bare(corner.hz() * beside), Advice::Play))
+            }
         }
+    }
+
+    /// The tone that tells the filters apart that a fit leaves open, if there is one and more readings are asked for.
+    fn to_tell(
+        &self,
+        pairs: &[Pair],
+        shared: Option<SharedReference>,
+        assumed: (Alignment, Hertz),
+        fit: &Fit,
+        is_most: bool,
+    ) -> Advice {
+        if fit.rms_residual > POOR_FIT {
+            return Advice::NoFit;
+        }
+        let open: Vec<Alignment> = fit.open().collect();
+        if open.len() < 2 {
+            return Advice::Decided;
+        }
+        let telling = if is_most { None } else { self.telling(pairs, shared, assumed) };
+        telling.map_or(Advice::Open(open), Advice::Play)
     }
 
     fn telling(
@@ -126,8 +165,14 @@ impl State {
     }
 }
 
-/// A tone that any source can play: whole hertz, half ones below 20 Hz.
-fn round(hz: f64) -> Hertz {
+/// How far down a reading is against its own reference.
+fn down(pair: &Pair) -> Option<Decibels> {
+    Some(pair.reading.volts.down_from(pair.reference?.volts))
+}
+
+/// A tone for its own sake, at or near a frequency, that any source can play: whole hertz, half ones below 20 Hz.
+fn bare(hz: f64) -> Advice {
     let round = if hz < 20.0 { (hz * 2.0).round() / 2.0 } else { hz.round() };
-    Hertz::new(round.clamp(ranges::TONE.low, ranges::TONE.high))
+    let tone = Hertz::new(round.clamp(ranges::TONE.low, ranges::TONE.high));
+    Advice::Play(Proposal { tone, likeliest: None, tells: vec![] })
 }

@@ -47,6 +47,15 @@ pub struct Listed {
     pub struck: bool,
 }
 
+/// A filter that a sweep found.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Found {
+    /// The filter.
+    pub alignment: Alignment,
+    /// Those that the readings did not tell from it.
+    pub others: Vec<Alignment>,
+}
+
 /// A reading that was taken.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Taken {
@@ -68,8 +77,8 @@ pub struct State {
     pub(super) set_aside: BTreeMap<Question, Option<String>>,
     pub(super) explored: Vec<Listed>,
     pub(super) explore_count: u32,
-    /// The filter that a sweep found, where the knob is set again for it.
-    pub(super) found: Option<Alignment>,
+    /// What a sweep found, where the knob is set again for it.
+    pub(super) found: Option<Found>,
     pub(super) plan: Option<Plan>,
     pub(super) readings: Vec<Taken>,
     /// How many readings were taken against a reference that no longer holds.
@@ -217,8 +226,8 @@ impl State {
 
     /// The filter in use as far as it is known without the reference: as answered, as fitted, or as guessed.
     pub fn alignment(&self) -> Option<Alignment> {
-        if self.found.is_some() {
-            return self.found;
+        if let Some(found) = &self.found {
+            return Some(found.alignment);
         }
         match self.family()? {
             Some(Family::SecondOrder) => self.number(Question::Q).map(Alignment::second_order),
@@ -281,8 +290,8 @@ impl State {
     }
 
     /// The filter that a sweep found where it was not the one that was told, and for which the knob is set again.
-    pub const fn found(&self) -> Option<Alignment> {
-        self.found
+    pub const fn found(&self) -> Option<&Found> {
+        self.found.as_ref()
     }
 
     /// Whether the sweep tells the filter in use apart from what it fits.

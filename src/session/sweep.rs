@@ -1,9 +1,9 @@
 //! The check after setting: is the filter what it was taken for?
 
-use super::state::State;
+use super::state::{Found, State};
 use crate::corner::{Fit, NoFit, Pair, SharedReference};
 use crate::filter::Alignment;
-use crate::plan::{Inputs, Plan};
+use crate::plan::{Inputs, Plan, still_open};
 use crate::quantity::Decibels;
 
 /// A fit that misses its readings by more than this says little of any filter: a whole dB is several times what a meter
@@ -44,16 +44,23 @@ impl SweepSays {
 impl State {
     /// The plan for the filter that the sweep found, where that is another than the one in use: with the same reference, at
     /// the same tone, for the same corner.
-    pub fn refitted(&self) -> Option<Plan> {
+    pub fn refitted(&self) -> Option<(Found, Plan)> {
         if !self.accepted() {
             return None;
         }
-        match self.sweep() {
-            SweepSays::Fits(fit, Some(false)) if fit.rms_residual <= POOR_FIT => {
-                Plan::new(Inputs { alignment: fit.alignment, ..self.plan()?.inputs }).ok()
-            }
-            _ => None,
+        let SweepSays::Fits(fit, Some(false)) = self.sweep() else {
+            return None;
+        };
+        if fit.rms_residual > POOR_FIT {
+            return None;
         }
+        let alignment = self.as_told(&fit);
+        let others: Vec<Alignment> = fit.open().filter(|other| *other != alignment).collect();
+        let inputs = Inputs { alignment, ..self.plan()?.inputs };
+        let mut plan = Plan::new(inputs).ok()?;
+        let doubt = still_open(alignment, &others, inputs.corner.corner(), inputs.tone);
+        plan.warnings.splice(0..0, doubt);
+        Some((Found { alignment, others }, plan))
     }
 
     /// What the sweep says of the filter, fitted together with the last reading: the knob has not moved since.

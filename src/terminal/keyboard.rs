@@ -56,20 +56,15 @@ impl<'a> Keyboard<'a> {
     }
 
     /// A tuning that nobody knows, found from the box or with the meter; `unknown` where that is left.
-    fn find_tuning(&mut self, notes: &mut dyn Notes) -> Result<Reply, Stop> {
-        let kept = &mut self.quiet_notes;
-        let mut note = |text: &str| {
-            notes.keep(text)?;
-            *kept += 1;
-            Ok(())
-        };
-        let Some(found) = find_tuning(self.voice, &self.interrupts, &mut note)? else {
+    fn find_tuning(&mut self, earlier: &[String], notes: &mut dyn Notes) -> Result<Reply, Stop> {
+        let mut note = quietly(notes, &mut self.quiet_notes);
+        let Some(found) = find_tuning(earlier, self.voice, &self.interrupts, &mut note)? else {
             let text = "The tuning stays unknown; the corner is one of your own.";
             self.voice.show(&[Line::empty(), Line::plain(text)]);
             return Ok(Reply::Typed(UNKNOWN.to_owned()));
         };
-        note(&found.account)?;
-        Ok(Reply::Typed(show::tone(found.tuning)))
+        note(&screens::tuning_account(&found))?;
+        Ok(Reply::Typed(show::tone(found.tuning())))
     }
 
     /// Another name than the technician's is asked for once more: what was typed ahead must not sign.
@@ -131,12 +126,14 @@ impl Operator for Keyboard<'_> {
                     self.voice.show(&screen.item("! ", Emphasis::Warn, &text));
                 }
                 Understood::Driver => {
-                    if let Some(line) = ask_driver(self.voice, &self.interrupts, typed)? {
+                    let earlier = state.notes_on_the_way(ask.question);
+                    let mut note = quietly(notes, &mut self.quiet_notes);
+                    if let Some(line) = ask_driver(typed, &earlier, self.voice, &self.interrupts, &mut note)? {
                         return Ok(Reply::TypedFor(Question::Driver, line));
                     }
                 }
                 Understood::FindTuning if state.box_is_closed() => return Ok(Reply::Typed(typed.to_owned())),
-                Understood::FindTuning => return self.find_tuning(notes),
+                Understood::FindTuning => return self.find_tuning(&state.notes_on_the_way(ask.question), notes),
                 Understood::Help => self.voice.show(&screens::help(ask.question, screen)),
                 Understood::Working => self.voice.show(&screens::all_working(state, screen)),
             }
@@ -157,6 +154,15 @@ impl Operator for Keyboard<'_> {
             self.voice.show(&screens::news(state, entry, self.show_working, self.voice.screen()));
         }
         Ok(self.voice.event(entry)?)
+    }
+}
+
+/// Keeps notes that need no word of their own, and counts them.
+fn quietly<'a>(notes: &'a mut dyn Notes, kept: &'a mut usize) -> impl FnMut(&str) -> Result<(), Stop> {
+    move |text| {
+        notes.keep(text)?;
+        *kept += 1;
+        Ok(())
     }
 }
 

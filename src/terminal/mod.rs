@@ -5,6 +5,7 @@ mod driver;
 mod driver_file;
 mod find_tuning;
 mod keyboard;
+mod lead;
 mod progress;
 mod script;
 mod signals;
@@ -12,7 +13,7 @@ mod voice;
 
 pub use clock::SystemClock;
 pub use driver_file::{file_shown, read_driver_file};
-pub use find_tuning::{FoundTuning, ask_tuning, find_tuning};
+pub use find_tuning::find_tuning;
 pub use keyboard::{Choice, Keyboard, choose_unfinished};
 pub use progress::ProgressBar;
 pub use script::{Script, ScriptSource};

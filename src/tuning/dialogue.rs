@@ -232,14 +232,32 @@ impl Given {
     }
 
     fn dimension(&self) -> Step {
-        let Some(volume) = self.volume else { return Step::Volume };
+        if self.volume.is_none() {
+            return Step::Volume;
+        }
         let Some(is_slot) = self.is_slot else { return Step::Port };
-        let Some(opening) = self.opening else { return if is_slot { Step::Slot } else { Step::PortDiameter } };
-        let Some(length) = self.length else { return Step::PortLength };
-        let Some(ports) = self.ports else { return Step::Ports };
-        let Some(flanged_ends) = self.flanged_ends else { return Step::FlangedEnds };
-        let vented = VentedBox { volume, opening, length, ports, flanged_ends };
-        Step::Take(Found::Dimensions(vented, vented.tuning()))
+        if self.opening.is_none() {
+            return if is_slot { Step::Slot } else { Step::PortDiameter };
+        }
+        if self.length.is_none() {
+            return Step::PortLength;
+        }
+        if self.ports.is_none() {
+            return Step::Ports;
+        }
+        let Some(vented) = self.vented() else { return Step::FlangedEnds };
+        // What makes no tuning was refused at its last answer.
+        vented.tuning().map_or(Step::FlangedEnds, |said| Step::Take(Found::Dimensions(vented, said)))
+    }
+
+    fn vented(&self) -> Option<VentedBox> {
+        Some(VentedBox {
+            volume: self.volume?,
+            opening: self.opening?,
+            length: self.length?,
+            ports: self.ports?,
+            flanged_ends: self.flanged_ends?,
+        })
     }
 
     fn measurement(&self) -> Step {
@@ -280,7 +298,12 @@ impl Given {
             Step::Slot => after.opening = Some(Opening::parse_slot(text)?),
             Step::PortLength => after.length = Some(Centimetres::new(number(ranges::PORT_LENGTH)?)),
             Step::Ports => after.ports = Some(number(ranges::PORTS)? as u32),
-            Step::FlangedEnds => after.flanged_ends = Some(number(ranges::FLANGED_ENDS)? as u32),
+            Step::FlangedEnds => {
+                after.flanged_ends = Some(number(ranges::FLANGED_ENDS)? as u32);
+                if let Some(vented) = after.vented() {
+                    vented.tuning()?;
+                }
+            }
             Step::Caution => after.understood = text.eq_ignore_ascii_case(UNDERSTOOD),
             Step::SeriesResistor => after.series = Some(Ohms::new(number(ranges::SERIES_RESISTOR)?)),
             Step::Source => after.source = Some(Volts::new(number(ranges::SOURCE)?)),

@@ -1,6 +1,6 @@
 //! The tuning that dimensions say: air in a port against air in a box, with a correction for each end of the port.
 
-use std::f64::consts::{PI, TAU};
+use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 use super::budget::{Budget, within};
 use crate::displacement::air::SOUND_SPEED;
@@ -25,6 +25,9 @@ const TAPE_LIMIT: f64 = 0.1;
 const FLAT: f64 = 8.0;
 /// From this share of the box on, a port's own air is a matter of what `net` means: common practice, no source.
 const LARGE_PORT: f64 = 0.1;
+
+/// More halvings than a number has digits.
+const HALVINGS: usize = 60;
 
 /// The cross-section of one port.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -145,19 +148,27 @@ impl VentedBox {
     /// c: speed of sound, m/s; S: area of all ports, m2; V: net volume, m3; l: length of a port, r: its radius, m;
     /// k: [`FREE_END`] or [`FLANGED_END`] for each end, 0.6133 + 0.8216 as a rule. The resonator of Helmholtz, for ports
     /// short against the wave (Kinsler and others, Fundamentals of Acoustics; from memory).
-    pub fn tuning(&self) -> PortTuning {
+    ///
+    /// # Errors
+    /// Where that is no tuning of a subwoofer: a dimension or its unit is wrong.
+    pub fn tuning(&self) -> Result<PortTuning, Refusal> {
         let effective_length = self.effective_length();
         let area = f64::from(self.ports) * self.opening.area().square_metres();
         let tuning =
             Hertz::new(SOUND_SPEED / TAU * (area / (self.volume.cubic_metres() * effective_length.metres())).sqrt());
+        if !ranges::TUNING.contains(tuning.hz()) {
+            let accepted = format!("{}: check every dimension and its unit", ranges::TUNING.accepted());
+            let given = show::exact_hertz(tuning);
+            return Err(Refusal::new(ranges::TUNING.field, given, "is what these dimensions make", accepted));
+        }
         let budget = self.budget();
-        PortTuning {
+        Ok(PortTuning {
             tuning,
             uncertainty: budget.expanded(tuning),
             budget,
             effective_length,
-            warnings: self.warnings(tuning),
-        }
+            warnings: self.warnings(),
+        })
     }
 
     /// What a port's two ends add to its length, in radii.
@@ -203,21 +214,20 @@ impl VentedBox {
 
     /// How much too high the formula comes out because the air in a long port does not move as one mass, as a share. With
     /// m the air in the port over the air in the box, a pipe into a volume resonates where x tan x = m, x = 2 pi f L / c,
-    /// (Kinsler and others, from memory), and for small m that is x = sqrt m (1 - m/6).
+    /// (Kinsler and others, from memory); as one mass it would where x = sqrt m.
     fn lumped(&self) -> f64 {
-        self.share_of_ports(self.effective_length()) / 6.0
+        let m = self.share_of_ports(self.effective_length());
+        // x tan x rises from nought to no end between 0 and a quarter turn: halving finds the place to the last digit.
+        let (mut low, mut high) = (0.0, FRAC_PI_2);
+        for _ in 0..HALVINGS {
+            let x = f64::midpoint(low, high);
+            if x * x.tan() < m { low = x } else { high = x }
+        }
+        1.0 - low / m.sqrt()
     }
 
-    fn warnings(&self, tuning: Hertz) -> Vec<String> {
+    fn warnings(&self) -> Vec<String> {
         let percent = |share: f64| format!("{:.0} %", share * 100.0);
-        let outside = || {
-            let range = ranges::TUNING;
-            format!(
-                "A tuning of {} is outside the range of tunings, {}: check every dimension and its unit.",
-                show::hertz(tuning),
-                range.accepted()
-            )
-        };
         let short = || {
             format!(
                 "The port is so short that {} of the air that moves is at its ends: the tuning hangs on the end \
@@ -242,8 +252,7 @@ impl VentedBox {
                 percent(self.lumped())
             )
         };
-        let warnings: [(bool, &dyn Fn() -> String); 4] = [
-            (!ranges::TUNING.contains(tuning.hz()), &outside),
+        let warnings: [(bool, &dyn Fn() -> String); 3] = [
             (self.share_of_ends() > 0.5, &short),
             (self.opening.flatness() > FLAT, &flat),
             (self.share_of_ports(self.length) > LARGE_PORT, &large),

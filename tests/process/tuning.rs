@@ -57,10 +57,10 @@ fn dimensions_in_any_unit_are_one_tuning() {
 }
 
 #[test]
-fn a_tuning_out_of_range_is_a_warning() {
-    let ran = Shop::new().run(&words("tuning --volume 0.5 --port-diameter 10 --port-length 1")).expect(0);
-    assert!(ran.stdout.contains("outside the range of tunings, 5 to 200 Hz"), "{}", ran.stdout);
-    assert!(!ran.stdout.contains("cornerset set"), "no session takes it: {}", ran.stdout);
+fn a_tuning_out_of_range_is_refused() {
+    let ran = Shop::new().run(&words("tuning --volume 0.5 --port-diameter 10 --port-length 1")).expect(2);
+    let sentence = "Hz` is what these dimensions make; accepted: 5 to 200 Hz: check every dimension and its unit";
+    assert!(ran.stderr.contains(sentence), "{}", ran.stderr);
     let page = Shop::new().run(&words(PORT)).expect(0).stdout;
     assert!(page.contains("tuning 41.8 +- 1.5 Hz") && page.contains("`cornerset set`, tuning 41.8"), "{page}");
 }

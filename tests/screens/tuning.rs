@@ -24,7 +24,7 @@ fn found(answers: &[&str]) -> Found {
 
 const ROUND: [&str; 7] = ["dimensions", "48", "round", "10.2", "22", "1", "1"];
 const SLOTS: [&str; 7] = ["dimensions", "1.7 ft3", "slot", "1.1 in x 11 in", "16 in", "2", "2"];
-const HOLE: [&str; 7] = ["dimensions", "2", "round", "10", "1.8", "1", "2"];
+const HOLE: [&str; 7] = ["dimensions", "14", "round", "10", "1.8", "1", "2"];
 /// A box tuned near 30 Hz, behind 47 ohm.
 const SWEEP: [&str; 13] = [
     "impedance",
