@@ -224,7 +224,33 @@ fn a_filter_that_is_found_among_others_is_set_for_with_a_warning() {
     assert!(memory.gear.iter().all(|gear| gear.answers[&Question::Family] == "butterworth"), "{memory:?}");
 }
 
-/// The filter that was found is another, and so is the corner that protects the cone: it is said.
+/// Told Linkwitz-Riley 24, three quarters of the tuning protects this cone; found out as Butterworth 24 it does not, and that
+/// stands in the plan, for the screen and for the record.
+#[test]
+fn a_corner_that_no_longer_protects_is_named_when_the_knob_is_set_again() {
+    let (label, actual) = (alignment(Family::LinkwitzRiley, 24), alignment(Family::Butterworth, 24));
+    let mut bench = Bench::new();
+    let opening = [(Question::Job, "Van 12"), (Question::Technician, "A. Sample"), (Question::Driver, DRIVER)];
+    bench.until(Question::Tuning, &opening);
+    let told = [(Question::Slope, "24"), (Question::Family, "linkwitz-riley"), (Question::Rule, "three-quarters")];
+    bench.until(Question::Reading, &with(&told));
+    let tone = Hertz::new(25.5);
+    let down = label.response(tone, tone).down();
+    let amplifier = Amplifier { filter: actual, corner: actual.corners_from_down(tone, down).single().unwrap() };
+    let says_so = |bench: &Bench| {
+        let warnings = &bench.state.plan().unwrap().warnings;
+        warnings.iter().any(|warning| warning.contains("does not keep the cone within Xmax"))
+    };
+    assert!(!says_so(&bench), "it protects as what it is taken for");
+    bench.give(Question::Reading, &amplifier.reads(tone));
+    bench.give(Question::Accept, "yes");
+    bench.follow(Question::Sweep, &amplifier);
+    bench.give(Question::Sweep, "done");
+    bench.give(Question::SetAgain, "yes");
+    assert!(says_so(&bench), "{:?}", bench.state.plan().unwrap().warnings);
+}
+
+/// Which filter the knob was set again for stands in the log, and must follow from it.
 #[test]
 fn the_log_names_the_filter_that_the_knob_is_set_again_for() {
     let (label, actual) = (alignment(Family::Butterworth, 24), alignment(Family::LinkwitzRiley, 24));

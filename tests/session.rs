@@ -556,3 +556,24 @@ proptest! {
         prop_assert_eq!(again.unwrap().next(), state.next());
     }
 }
+
+/// Known gear whose family is not the usual one: a new tuning takes again what is in force, and asks nothing of the driver
+/// that nobody told.
+#[test]
+fn going_back_past_known_gear_keeps_what_is_known() {
+    let gear = Gear {
+        at: FixedClock(0).now(),
+        technician: "A. Sample".to_owned(),
+        amplifier: "Amp 9".to_owned(),
+        meter: "Meter 3".to_owned(),
+        answers: [(Question::Slope, "24".to_owned()), (Question::Family, "linkwitz-riley".to_owned())].into(),
+    };
+    let memory = Memory { gear: vec![gear] };
+    let mut answers = vec!["Van 13", "A. Sample", "Amp 9", ".", ".", ".", ".", "36", ".", ".", "."];
+    answers.extend(["< tuning", "33", ".", ".", "."]);
+    let session = session_with(Replies::typed(&answers), usize::MAX, Some(&memory));
+    assert_eq!(session.state.typed(Question::Tuning).as_deref(), Some("33"));
+    assert_eq!(session.state.typed(Question::Family).as_deref(), Some("linkwitz-riley"));
+    let driver_asked = session.operator.asked.iter().any(|ask| ask.question == Question::Driver);
+    assert!(!driver_asked, "nobody told of a driver");
+}

@@ -70,7 +70,7 @@ struct CornerDocument {
 struct AlternativeDocument {
     family: Family,
     slope_db_per_octave: Slope,
-    corner_hz: Hertz,
+    corner_hz: Option<Hertz>,
     rms_residual_db: Decibels,
     told_apart: bool,
 }
@@ -159,13 +159,14 @@ impl Corner {
             )
             .into());
         }
-        let warnings = said
+        let mut warnings: Vec<String> = said
             .corners
             .all()
             .into_iter()
             .flat_map(|corner| [far_above(alignment, pair.tone, corner), out_of_range(corner)])
             .flatten()
             .collect();
+        warnings.extend(said.corners.single().zip(said.uncertainty).and_then(|(corner, u)| uncertain(corner, u)));
         let exit = if said.corners.single().is_some() { Exit::Done } else { Exit::Findings };
         if voice.style().json {
             voice.document(&one_document(alignment, &said, warnings))?;
@@ -289,10 +290,13 @@ fn open_question(fit: &Fit) -> Vec<String> {
     if !open.is_empty() {
         warnings.push(format!("These readings cannot tell {} from {}.", fit.alignment, show::list_or(&open)));
     }
-    if fit.uncertainty >= fit.corner {
-        warnings.push("The corner is less certain than it is large: these readings do not say where it is.".to_owned());
-    }
+    warnings.extend(uncertain(fit.corner, fit.uncertainty));
     warnings
+}
+
+fn uncertain(corner: Hertz, uncertainty: Hertz) -> Option<String> {
+    (uncertainty >= corner)
+        .then(|| "The corner is less certain than it is large: this does not say where it is.".to_owned())
 }
 
 /// The tone that would help most.
@@ -301,9 +305,9 @@ fn one_more(telling: &TellingTone) -> Option<String> {
     let tone = show::tone(telling.tone);
     match (telling.tells.as_slice(), telling.leaves.as_slice()) {
         ([], _) => None,
-        (_, []) => Some(format!("One more reading at {tone}, with a reference of its own, would decide it.")),
+        (_, []) => Some(format!("One more reading at {tone}, with a reference of its own, should decide it.")),
         (_, leaves) => Some(format!(
-            "One more reading at {tone}, with a reference of its own, tells most: it would leave only {}.",
+            "One more reading at {tone}, with a reference of its own, tells most: it should leave only {}.",
             names(leaves)
         )),
     }

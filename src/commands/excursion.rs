@@ -1,5 +1,6 @@
 //! `cornerset excursion`: does this driver in this box need the filter, and where.
 
+use std::fs;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -50,6 +51,13 @@ impl Excursion {
         let name = fields.name().map_err(refused)?;
         let analysis = Analysis::of(fields.setup().map_err(refused)?);
         let remarks = fields.remarks(&analysis);
+        if let Some(output) = &self.output
+            && let (Ok(one), Ok(other)) = (fs::canonicalize(output), fs::canonicalize(&self.file))
+            && one == other
+        {
+            let given = output.display().to_string();
+            return Err(Refusal::new("output", given, "is the driver file itself", "another name").into());
+        }
         let excursion = screens::Excursion { analysis: &analysis, name: name.as_deref(), remarks: &remarks };
         let written = match (&self.output, kind) {
             (Some(path), Some(kind)) => Some(

@@ -20,6 +20,8 @@ const SEARCH_HIGH_HZ: f64 = 100_000.0;
 const SEARCH_STEPS: u32 = 258;
 /// Gauss-Newton steps at most; from the best point of the search it needs a handful.
 const REFINEMENTS: usize = 60;
+/// A sum of squared slopes, in dB2, below which the readings do not depend on the corner.
+const LEVEL: f64 = 1e-12;
 /// A step of ln corner too small for the sum of squares to see.
 const DESCENDED: f64 = 1e-9;
 
@@ -67,8 +69,8 @@ pub struct Fit {
 pub struct Alternative {
     /// The filter.
     pub alignment: Alignment,
-    /// The corner that fits it best.
-    pub corner: Hertz,
+    /// The corner that fits it best; `None` where it has none anywhere near the tones.
+    pub corner: Option<Hertz>,
     /// Root mean square of its residuals.
     pub rms_residual: Decibels,
     /// Whether the readings tell it from the best one.
@@ -243,7 +245,10 @@ impl Data {
             return Some(Candidate { at_end: true, ..candidate });
         }
         let found = self.descend(candidate);
-        Some(if found.at_end { found } else { self.polish(found) })
+        let found = if found.at_end { found } else { self.polish(found) };
+        // Where nothing falls, the least squares lie at no corner: the descent runs off or stands on level ground.
+        let at_end = found.at_end || !(low..=high).contains(&found.corner.hz().ln()) || found.curvature() <= LEVEL;
+        Some(Candidate { at_end, ..found })
     }
 
     /// Damped Gauss-Newton: each step is halved until it helps.
@@ -306,7 +311,7 @@ impl Data {
                 .iter()
                 .map(|other| Alternative {
                     alignment: other.alignment,
-                    corner: other.corner,
+                    corner: Some(other.corner).filter(|_| !other.at_end),
                     rms_residual: rms(other),
                     told_apart: self.chi_square(other) - best_chi_square > TOLD_APART,
                 })

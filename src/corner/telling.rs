@@ -13,6 +13,8 @@ pub const LEAST_STEPS: f64 = 20.0;
 const LOWEST: f64 = 0.2;
 /// ... to this one: beyond it a high-pass filter does nothing.
 const HIGHEST: f64 = 3.0;
+/// Lower than this few sources and meters go; where the corner lies low, half of it will do.
+const EASY: f64 = 10.0;
 /// Below this, tones are proposed in half hertz, above it in whole ones: any source can play them.
 const HALVES_BELOW_HZ: f64 = 20.0;
 /// A tone this near to one that was read already, as a share, is no other tone.
@@ -129,7 +131,7 @@ impl Evidence<'_> {
 
     /// Round tones about a corner that were not read yet.
     fn tones(&self, corner: Hertz) -> impl Iterator<Item = Hertz> {
-        let (low, high) = (corner.hz() * LOWEST, corner.hz() * HIGHEST);
+        let (low, high) = ((corner.hz() * LOWEST).max(EASY.min(corner.hz() / 2.0)), corner.hz() * HIGHEST);
         let halves = (1..).map(|half| f64::from(half) / 2.0).take_while(|hz| *hz < HALVES_BELOW_HZ);
         let wholes = (HALVES_BELOW_HZ as u32..).map(f64::from).take_while(|hz| *hz <= ranges::TONE.high);
         halves

@@ -46,8 +46,25 @@ impl Analysis {
         })
     }
 
+    /// The corner that was given does not keep the cone within Xmax.
+    pub fn corner_falls_short(&self) -> Option<String> {
+        let given = self.setup.corner;
+        let choice = self.filtered.filter(|choice| given == Some(choice.corner) && !choice.within_xmax)?;
+        let safe = self.lowest_safe.map_or_else(String::new, |safe| {
+            format!("; {} is the lowest corner that does", show::hertz(up_to_tenth(safe.corner)))
+        });
+        Some(format!(
+            "At {} a {} filter does not keep the cone within Xmax, {}: {} at {}{safe}.",
+            show::hertz(choice.corner),
+            self.setup.alignment,
+            show::millimetres(self.setup.driver.xmax),
+            self.travel(choice.peak),
+            show::hertz(choice.peak.at)
+        ))
+    }
+
     /// The hump above the tuning: a higher corner is the wrong cure.
-    fn less_drive(&self) -> Option<String> {
+    pub fn less_drive(&self) -> Option<String> {
         let peak = self.above_tuning?;
         let price = match self.lowest_safe.and_then(|safe| Some((safe.corner, safe.loss_at_tuning?))) {
             Some((corner, loss)) => format!(
@@ -57,9 +74,14 @@ impl Analysis {
             ),
             None => String::new(),
         };
+        // The most drive keeps the cone within Xmax everywhere; below the tuning it may be less than the hump asks for.
+        let usual = self.by_rule(Rule::ThreeQuarters).filter(|usual| usual.peak.value > peak.value);
+        let below = usual.map_or_else(String::new, |usual| {
+            format!(" with that corner, where {} at {} decide", self.travel(usual.peak), show::hertz(usual.peak.at))
+        });
         Some(format!(
             "The limit is above the tuning: {} at {} even with the three-quarters corner in. A higher corner is the wrong \
-             cure there, and a steeper slope takes still less off.{price} The cure is less drive: {}.",
+             cure there, and a steeper slope takes still less off.{price} The cure is less drive: {}{below}.",
             self.travel(peak),
             show::hertz(peak.at),
             self.at_most(),

@@ -78,7 +78,7 @@ impl Fields {
         if self.0.contains_key(known) {
             return Err(Refusal::new(*known, value, "is given a second time", "each key once"));
         }
-        self.0.insert(known, value);
+        *self = std::mem::take(self).with(known, value);
         Ok(())
     }
 
@@ -89,14 +89,16 @@ impl Fields {
     pub fn from_line(line: &str) -> Result<Self, Refusal> {
         let mut fields = Self::default();
         for item in line.split(SEPARATOR).map(str::trim).filter(|item| !item.is_empty()) {
-            let Some((key, value)) = item.split_once('=') else {
-                return Err(Refusal::new(
-                    "driver",
-                    item,
-                    "has no `=` between key and value",
-                    "`fs_hz = 28; qes = 0.42; ...`, the keys of a driver file",
-                ));
+            let refuse = |problem: &str| {
+                let accepted = "`fs_hz = 27; qes = 0.46; ...`, the keys of a driver file";
+                Err(Refusal::new("driver", item, problem, accepted))
             };
+            let Some((key, value)) = item.split_once('=') else {
+                return refuse("has no `=` between key and value");
+            };
+            if key.trim().is_empty() {
+                return refuse("has no key before the `=`");
+            }
             fields.insert(None, key.trim(), value.trim().to_owned())?;
         }
         Ok(fields)
@@ -115,6 +117,7 @@ impl Fields {
     #[must_use]
     pub fn with(mut self, key: &str, value: String) -> Self {
         if let Some((_, known, _)) = KEYS.iter().find(|(_, known, _)| *known == key) {
+            let value = if *known == "kind" { value.trim().to_lowercase() } else { value };
             self.0.insert(known, value);
         }
         self

@@ -33,7 +33,7 @@ pub fn excursion(excursion: Excursion<'_>) -> String {
     body.push_str(&format!("<figure>\n{}</figure>\n", svg::drawing(TITLE, &description(excursion), &curves(analysis))));
     body.push_str(&html::element("h2", "", "Corners, and what each does"));
     body.push_str(&html::table("", &choices(analysis)));
-    body.push_str(&html::element("h2", "", "What was given"));
+    body.push_str(&html::element("h2", "", "What it was worked out from"));
     body.push_str(&html::pairs(&given(excursion)));
     body.push_str(&html::element("p", "", METHOD));
     body.push_str(&html::element("h2", "", "The curves in numbers"));

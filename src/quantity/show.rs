@@ -27,6 +27,11 @@ pub fn exact_hertz(frequency: Hertz) -> String {
     format!("{} Hz", text.trim_end_matches('0').trim_end_matches('.'))
 }
 
+/// A frequency as it would be typed, to the nanohertz, without the rounding of binary arithmetic: `26.475 Hz`.
+pub fn full_hertz(frequency: Hertz) -> String {
+    format!("{} Hz", trimmed(fixed(frequency.hz(), 9)))
+}
+
 /// A frequency to be dialled in: two decimals unless the last is a nought: `27.0 Hz`, `38.27 Hz`.
 pub fn tone(frequency: Hertz) -> String {
     let text = fixed(frequency.hz(), 2);

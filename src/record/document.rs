@@ -7,7 +7,7 @@ use crate::displacement::Analysis;
 use crate::filter::{Family, Slope};
 use crate::meter::Verdict;
 use crate::plan::PlanDocument;
-use crate::quantity::{Hertz, Ohms, Percent, Volts, Watts};
+use crate::quantity::{Hertz, Millimetres, Ohms, Percent, Volts, Watts};
 use crate::session::{EntryMode, LogEntry, Moment, Question, State};
 
 /// The name of the format.
@@ -143,6 +143,14 @@ pub struct BoxPart {
     pub filter_needed: Option<bool>,
     /// The lowest corner of the filter in use that keeps the cone within Xmax; null where none is known, needed or enough.
     pub lowest_safe_corner_hz: Option<Hertz>,
+    /// The farthest that the cone travels, one way, with the wanted corner; null where driver and box are unknown.
+    pub peak_mm: Option<Millimetres>,
+    /// Where.
+    pub peak_hz: Option<Hertz>,
+    /// The linear limit of travel; null where driver and box are unknown.
+    pub xmax_mm: Option<Millimetres>,
+    /// The most drive at which the cone keeps within it: see `excursion`; null where driver and box are unknown.
+    pub highest_drive_v: Option<Volts>,
 }
 
 /// A caution that was acknowledged.
@@ -298,11 +306,16 @@ fn cautions(log: &[LogEntry]) -> Vec<CautionPart> {
 
 fn enclosure(state: &State) -> BoxPart {
     let analysis = state.excursion();
+    let peak = analysis.as_ref().and_then(|analysis| analysis.filtered).map(|choice| choice.peak);
     BoxPart {
         tuning_hz: state.tuning(),
         driver: state.driver(),
         filter_needed: analysis.as_ref().map(Analysis::is_needed),
-        lowest_safe_corner_hz: analysis.and_then(|analysis| analysis.lowest_safe).map(|choice| choice.corner),
+        lowest_safe_corner_hz: analysis.as_ref().and_then(|analysis| analysis.lowest_safe).map(|choice| choice.corner),
+        peak_mm: peak.map(|peak| Millimetres::new(peak.value)),
+        peak_hz: peak.map(|peak| peak.at),
+        xmax_mm: analysis.as_ref().map(|analysis| analysis.setup.driver.xmax),
+        highest_drive_v: analysis.as_ref().map(|analysis| analysis.highest_drive),
     }
 }
 

@@ -58,6 +58,11 @@ pub fn summary(record: &Record, path: &Path, screen: Screen) -> Vec<Line> {
     lines.extend(screen.row("wanted", &format!("{} +- {tolerance}", show::hertz(plan.corner_hz))));
     lines.extend(screen.row("filter", &filter(record)));
     lines.extend(screen.row("tone", &show::tone(plan.setting.tone_hz)));
+    let enclosure = &record.enclosure;
+    if let (Some(peak), Some(at), Some(xmax)) = (enclosure.peak_mm, enclosure.peak_hz, enclosure.xmax_mm) {
+        let travels = format!("{} at {}, Xmax {}", show::millimetres(peak), show::hertz(at), show::millimetres(xmax));
+        lines.extend(screen.row("cone travels", &travels));
+    }
     if let Some(reason) = &outcome.reason {
         lines.extend(screen.row("reason", &visible(reason)));
     }

@@ -48,21 +48,7 @@ pub(super) fn corner_says(analysis: Option<Analysis>, screen: Screen) -> Vec<Lin
     let Some(analysis) = analysis else {
         return vec![];
     };
-    let given = analysis.setup.corner;
-    let Some(choice) = analysis.filtered.filter(|choice| given == Some(choice.corner) && !choice.within_xmax) else {
-        return vec![];
-    };
-    let safe = analysis.lowest_safe.map_or_else(String::new, |safe| {
-        format!("; {} is the lowest corner that does (`< corner`)", show::hertz(up_to_tenth(safe.corner)))
-    });
-    let text = format!(
-        "At {} a {} filter does not keep the cone within Xmax: {} at {}{safe}.",
-        show::hertz(choice.corner),
-        analysis.setup.alignment,
-        analysis.travel(choice.peak),
-        show::hertz(choice.peak.at)
-    );
-    screen.item("! ", Emphasis::Warn, &text)
+    analysis.corner_falls_short().map_or_else(Vec::new, |text| screen.item("! ", Emphasis::Warn, &text))
 }
 
 fn safe_corner(analysis: &Analysis) -> String {

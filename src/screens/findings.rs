@@ -95,8 +95,9 @@ pub fn swept(state: &State, screen: Screen) -> Vec<Line> {
                 lines.extend(screen.paragraph(
                     0,
                     Emphasis::Plain,
-                    "One reference served several tones, and meters droop at low ones: read each tone's own before you \
-                     believe it (`< sweep`, TONE=VOLTS/REFERENCE).",
+                    "One reference served several tones, and meters droop at low ones: before you believe it, go back \
+                     (`< sweep`), strike the reading (`strike 1 no reference of its own`) and type it again as \
+                     TONE=VOLTS/REFERENCE.",
                 ));
             }
             if confirmed == Some(true) {

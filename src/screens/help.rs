@@ -124,7 +124,7 @@ fn text(question: Question) -> &'static str {
              between them. `strike 2 mistyped` strikes the second. Enter ends the list."
         }
         Question::Reference => {
-            "The voltage that counts as 0 dB; half of it is 6 dB down, 0.708 of it is 3 dB down. Something low and round such as 8 V is easy on the ears of the bench and \
+            "The voltage that counts as 0 dB; half of it is 6 dB down, 0.708 of it is 3 dB down. Something low and round such as 8 V is easy to reckon with and \
              plenty for the meter. Hunting digits may be typed as a span, `7.96..8.03`, or as repeats, `7.98 8.01 8.00`."
         }
         Question::ReferenceConfirmed => {

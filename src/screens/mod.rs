@@ -38,6 +38,6 @@ pub use reading::reading;
 pub use session::{Unfinished, gain_voltage, opening, recap, stopped, taken, unfinished};
 pub use tables::{corner_table, fit_table, targets_table};
 pub use tuning::{
-    tuning, tuning_account, tuning_help, tuning_left, tuning_note, tuning_opening, tuning_prompt, tuning_question,
-    tuning_taken, tuning_use,
+    tuning, tuning_account, tuning_help, tuning_in_session, tuning_left, tuning_note, tuning_opening, tuning_prompt,
+    tuning_question, tuning_taken, tuning_use,
 };

@@ -17,6 +17,11 @@ pub fn news(state: &State, entry: &LogEntry, show_working: bool, screen: Screen)
         LogEntry::Answer(answer) => match answer.question {
             Question::Load => gain_voltage(state, screen),
             Question::Driver => need_says(state, screen),
+            Question::Tuning if state.tuning().is_some() && state.box_is_closed() => {
+                let text =
+                    "The box has no port, by what was told of it, and so no tuning: only the rules use this one.";
+                screen.item("! ", Emphasis::Warn, text)
+            }
             Question::Rule | Question::Corner => chosen_corner_says(state, screen),
             Question::SetAgain if answer.typed.to_lowercase().starts_with('y') => set_again(state, screen),
             Question::Tone => tone_warning(state, screen),
@@ -27,11 +32,7 @@ pub fn news(state: &State, entry: &LogEntry, show_working: bool, screen: Screen)
             _ => vec![],
         },
         LogEntry::Reference(_) => {
-            let mut lines = if state.explored_alone() {
-                vec![]
-            } else {
-                [explored(state, screen), chosen_corner_says(state, screen)].concat()
-            };
+            let mut lines = if state.explored_alone() { vec![] } else { explored(state, screen) };
             if let Some(made) = state.plan() {
                 lines.extend(plan(made, screen));
                 if show_working {
@@ -71,7 +72,6 @@ fn set_again(state: &State, screen: Screen) -> Vec<Line> {
     let text = format!("Back to the knob, for {} as it was found. The reference holds.", made.inputs.alignment);
     lines.extend(screen.paragraph(0, Emphasis::Strong, &text));
     lines.extend(plan(made, screen));
-    lines.extend(chosen_corner_says(state, screen));
     lines
 }
 

@@ -93,9 +93,9 @@ fn call(plan: &Plan, taken: &Taken) -> Call {
     match judged.verdict {
         Verdict::Above => call("TURN UP", "too many volts, the corner is too low: turn the corner up."),
         Verdict::Below => call("TURN DOWN", "too few volts, the corner is too high: turn the corner down."),
-        Verdict::Inside => call("LEAVE IT", "the reading stands in the accept zone: leave the knob."),
+        Verdict::Inside => call("LEAVE IT", "the reading stands in the accept zone: leave the knob; Enter goes on."),
         Verdict::Borderline if judged.accept == AcceptZone::Empty => {
-            call("LEAVE IT", "in the window, which is as good as this meter can tell: leave the knob.")
+            call("LEAVE IT", "in the window, which is as good as this meter can tell: leave the knob; Enter goes on.")
         }
         Verdict::Borderline if is_near(plan, judged) => {
             call("HOLD", "near the target, but the digits hunt too widely to be sure: hold still and type them again.")

@@ -93,7 +93,7 @@ pub fn fit_table(fit: &Fit, screen: Screen) -> Vec<Line> {
     let rows = fit.alternatives.iter().map(|other| {
         [
             other.alignment.to_string(),
-            show::hertz(other.corner),
+            other.corner.map_or_else(|| "none".to_owned(), show::hertz),
             show::decibels(other.rms_residual),
             if other.told_apart { "yes" } else { "NO" }.to_owned(),
         ]

@@ -32,8 +32,10 @@ pub(super) fn next_tone(state: &State, list: Question, screen: Screen) -> Vec<Li
             let play = format!("{} {}", if begun { "Next, play" } else { "First, play" }, show::tone(tone));
             let others: Vec<String> = tells.iter().map(ToString::to_string).collect();
             let why = match (likeliest, others.as_slice()) {
-                (Some(likeliest), [_, _, _, _, ..]) => format!(": it tells {likeliest} from {} others.", others.len()),
-                (Some(likeliest), [_, ..]) => format!(": it tells {likeliest} from {}.", show::list_or(&others)),
+                (Some(_), [_, _, _, _, ..]) => {
+                    format!(", to tell apart the {} filters that are still possible.", others.len() + 1)
+                }
+                (Some(likeliest), [_, ..]) => format!(", to tell {likeliest} from {}.", show::list_or(&others)),
                 _ => ".".to_owned(),
             };
             (Emphasis::Strong, format!("{play}{why}"))
@@ -90,8 +92,15 @@ pub(super) fn sweep(state: &State, screen: Screen) -> Vec<Line> {
     lines.extend(screen.paragraph(
         0,
         Emphasis::Plain,
-        "Is the filter what its label says? Leave the knob, read two or three more tones, and type each as TONE=VOLTS, \
-         or TONE=VOLTS/REFERENCE where the filter can be taken out. Enter ends the list.",
+        &format!(
+            "{} Leave the knob, read two or three more tones, and type each as TONE=VOLTS, or TONE=VOLTS/REFERENCE where \
+             the filter can be taken out. Enter ends the list.",
+            if state.family() == Some(None) || state.found().is_some() {
+                "Does it stand as the filter that was found?"
+            } else {
+                "Is the filter what its label says?"
+            }
+        ),
     ));
     lines.extend(next_tone(state, Question::Sweep, screen));
     if let (Some(plan), Some(proposal)) = (state.plan(), state.proposal(Question::Sweep)) {

@@ -154,6 +154,22 @@ pub fn tuning_opening(screen: Screen) -> Vec<Line> {
     lines
 }
 
+/// What a session says once a tuning is taken: how well a corner can be known by it, and what must be put back.
+pub fn tuning_in_session(found: &Found, screen: Screen) -> Vec<Line> {
+    let share = found.uncertainty().hz() / found.tuning().hz() * 100.0;
+    let text = format!(
+        "The tuning is known to +-{:.1} Hz ({share:.0} %): a corner that follows from it by rule is known no better.",
+        found.uncertainty().hz()
+    );
+    let mut lines = vec![Line::empty()];
+    lines.extend(screen.paragraph(0, Emphasis::Plain, &text));
+    if matches!(found, Found::Impedance(..)) {
+        let text = "Before you go on: the tone off, the level down, the resistor out, the box disconnected.";
+        lines.extend(screen.item("! ", Emphasis::Warn, text));
+    }
+    lines
+}
+
 /// The last lines where the dialogue was left before its end.
 pub fn tuning_left(screen: Screen) -> Vec<Line> {
     let text = "Left without a tuning. If a tone is playing, turn the level down.";

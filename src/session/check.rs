@@ -37,7 +37,7 @@ impl State {
             Question::Corner => self.safe_corner()?,
             Question::SetAgain => "no".to_owned(),
             Question::MarkUncertainty => show::percent(Mark::USUAL_UNCERTAINTY),
-            Question::Tone => format!("{} Hz", self.default_tone()?.hz()),
+            Question::Tone => show::full_hertz(self.default_tone()?),
             Question::Tolerance => "3 %".to_owned(),
             Question::RatedPower | Question::Load => UNKNOWN.to_owned(),
             Question::Explore if self.has_begun(Question::Explore) => DONE.to_owned(),
@@ -230,7 +230,7 @@ impl State {
         Err(Refusal::new(
             Question::Caution.word(),
             typed,
-            "does not acknowledge the cautions",
+            if typed.trim().is_empty() { "was given" } else { "does not acknowledge the cautions" },
             format!("the whole word `{UNDERSTOOD}`"),
         ))
     }
@@ -286,7 +286,8 @@ impl State {
             }
             None => self.guessed().map(|guess| family_guess(guess, corner, tone)),
         };
-        plan.warnings.splice(0..0, doubt);
+        let doubts: Vec<String> = self.cone_doubts(taken).into_iter().chain(doubt).collect();
+        plan.warnings.splice(0..0, doubts);
         Ok(plan)
     }
 

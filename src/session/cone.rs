@@ -6,7 +6,7 @@ use super::words::{Answer, UNKNOWN};
 use crate::displacement::{Analysis, Enclosure, Fields, up_to_tenth};
 use crate::filter::{Alignment, Rule};
 use crate::quantity::text::accept_line;
-use crate::quantity::{Hertz, Refusal, ranges};
+use crate::quantity::{Hertz, Refusal, ranges, show};
 
 /// The longest line that describes a driver and its box, in characters.
 const LONGEST: usize = 2000;
@@ -80,6 +80,16 @@ impl State {
         Some(Analysis::of(setup))
     }
 
+    /// What a plan must say of the cone, the gravest first: damage, a corner that does not hold it, a drive that is too much.
+    pub(super) fn cone_doubts(&self, alignment: Alignment) -> Vec<String> {
+        let Some(analysis) = self.excursion_with(alignment).filter(|analysis| analysis.setup.corner.is_some()) else {
+            return vec![];
+        };
+        let damage = analysis.filtered.filter(|choice| choice.within_xmech == Some(false));
+        let damage = damage.and_then(|_| analysis.damage());
+        [damage, analysis.corner_falls_short(), analysis.less_drive()].into_iter().flatten().collect()
+    }
+
     /// Whether the usual rule's corner is known not to protect the cone, and another one would.
     pub(super) fn rule_falls_short(&self) -> bool {
         self.excursion().is_some_and(|analysis| {
@@ -93,7 +103,7 @@ impl State {
     /// The lowest safe corner as it would be typed, rounded up.
     pub(super) fn safe_corner(&self) -> Option<String> {
         let corner = up_to_tenth(self.excursion()?.lowest_safe?.corner).hz().max(ranges::CORNER.low);
-        ranges::CORNER.contains(corner).then(|| format!("{corner} Hz"))
+        ranges::CORNER.contains(corner).then(|| show::full_hertz(Hertz::new(corner)))
     }
 
     /// Whether driver and box were told and the box has no port, so that no tuning belongs to it.

@@ -108,21 +108,25 @@ impl Desk<'_> {
         let Some(memory) = self.memory else {
             return plain(usual);
         };
-        if question == Question::Driver && !revisited && !state.set_aside.contains_key(&question) {
+        if question == Question::Driver && !revisited && state.set_aside.get(&question).is_none_or(Option::is_none) {
             return Ask { question, default: usual, known: Known::Elsewhere, revisited };
         }
         let still_taken = |typed: &str| state.answer(question, typed).is_ok();
         if revisited && let Some(typed) = state.typed(question) {
             return plain(Some(typed));
         }
-        if let Some(set_aside) = state.set_aside.get(&question).filter(|_| !revisited) {
-            let default = set_aside.clone().filter(|typed| still_taken(typed)).or_else(|| usual.clone());
+        let recalled = memory.recall(state, question).filter(|remembered| still_taken(&remembered.typed));
+        // Where the cone decides, the corner is looked at each time.
+        let cone_decides = matches!(question, Question::Rule | Question::Corner) && state.excursion().is_some();
+        if let Some(set_aside) = state.set_aside.get(&question).filter(|_| !revisited && !cone_decides) {
+            let recalled = recalled.map(|remembered| remembered.typed);
+            let default = set_aside.clone().filter(|typed| still_taken(typed)).or(recalled).or_else(|| usual.clone());
             let is_safe = !question.guards() && !question.repeats() && question < Question::Reference;
             // What would be refused must be asked for, or it would be taken and refused for ever.
             let is_taken = is_safe && default.as_deref().is_some_and(still_taken);
             return Ask { question, default, known: if is_taken { Known::Before } else { Known::No }, revisited };
         }
-        match memory.recall(state, question).filter(|remembered| still_taken(&remembered.typed)) {
+        match recalled.filter(|_| !cone_decides) {
             Some(remembered) => {
                 let known = if remembered.known && !revisited { Known::LastTime } else { Known::No };
                 Ask { question, default: Some(remembered.typed), known, revisited }

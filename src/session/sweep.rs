@@ -59,7 +59,8 @@ impl State {
         let inputs = Inputs { alignment, ..self.plan()?.inputs };
         let mut plan = Plan::new(inputs).ok()?;
         let doubt = still_open(alignment, &others, inputs.corner.corner(), inputs.tone);
-        plan.warnings.splice(0..0, doubt);
+        let doubts: Vec<String> = self.cone_doubts(alignment).into_iter().chain(doubt).collect();
+        plan.warnings.splice(0..0, doubts);
         Some((Found { alignment, others }, plan))
     }
 

@@ -51,7 +51,13 @@ pub(super) fn ask_driver(
         Dialogue::of_values()
     } else {
         match read_file(given) {
-            Ok(fields) => Dialogue::of_file(fields),
+            Ok(fields) => {
+                if fields.key_of_filter().is_some() {
+                    let text = "The file's [filter] is not used here: the filter is asked for by itself.";
+                    voice.show(&[Line::plain(text)]);
+                }
+                Dialogue::of_file(fields)
+            }
             Err(why) => {
                 voice.show(&voice.screen().item("! ", Emphasis::Warn, &why));
                 return Ok(None);
@@ -68,8 +74,9 @@ pub(super) fn ask_driver(
 /// A file and nothing else: standard input is where the session's answers come from, and a pipe may keep it waiting.
 fn read_file(given: &str) -> Result<Fields, String> {
     let path = Path::new(given);
-    if fs::metadata(path).is_ok_and(|kind| !kind.is_file() && !kind.is_dir()) || given == "-" {
-        return Err(format!("`{}` is no file; accepted: a driver file, or its keys on one line", visible(given)));
+    if !fs::metadata(path).is_ok_and(|kind| kind.is_file() || kind.is_dir()) {
+        let accepted = "the name of a driver file, its keys on one line (`fs_hz = 27; ...`), or `unknown`";
+        return Err(format!("`{}` is no file; accepted: {accepted}", visible(given)));
     }
     read_driver_file(path)
 }

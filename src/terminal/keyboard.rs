@@ -64,7 +64,8 @@ impl<'a> Keyboard<'a> {
             return Ok(Reply::Typed(UNKNOWN.to_owned()));
         };
         note(&screens::tuning_account(&found))?;
-        Ok(Reply::Typed(show::tone(found.tuning())))
+        self.voice.show(&screens::tuning_in_session(&found, self.voice.screen()));
+        Ok(Reply::Typed(show::full_hertz(found.as_told())))
     }
 
     /// Another name than the technician's is asked for once more: what was typed ahead must not sign.
@@ -195,7 +196,7 @@ fn understand<'a>(ask: &Ask, typed: &'a str) -> Understood<'a> {
         "?" => Understood::Help,
         "q" | "Q" => reply(Reply::Pause),
         "w" | "W" if matches!(ask.question, Question::Reading | Question::Accept) => Understood::Working,
-        "" if ask.question == Question::Reading => reply(Reply::Done),
+        "" | "yes" | "done" if ask.question == Question::Reading => reply(Reply::Done),
         // Another turn of the knob, typed where it is asked whether to accept the last one.
         _ if ask.question == Question::Accept && is_of_the_knob(typed) => {
             reply(Reply::TypedFor(Question::Reading, typed.to_owned()))

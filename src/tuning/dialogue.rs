@@ -67,6 +67,13 @@ impl Found {
         }
     }
 
+    /// The tuning in steps that its uncertainty leaves a meaning to: half a hertz, or a tenth where it is known to less than
+    /// half of one.
+    pub fn as_told(&self) -> Hertz {
+        let steps = if self.uncertainty().hz() < 0.5 { 10.0 } else { 2.0 };
+        Hertz::new((self.tuning().hz() * steps).round() / steps)
+    }
+
     /// Its expanded uncertainty, k = 2.
     pub const fn uncertainty(&self) -> Hertz {
         match self {
@@ -322,7 +329,8 @@ impl Given {
         }
         if *step == Step::Caution && !after.understood {
             let accepted = format!("the whole word `{UNDERSTOOD}`");
-            return Err(Refusal::new(word, text, "does not acknowledge the cautions", accepted));
+            let problem = if text.is_empty() { "was given" } else { "does not acknowledge the cautions" };
+            return Err(Refusal::new(word, text, problem, accepted));
         }
         Ok(after)
     }
@@ -387,8 +395,7 @@ mod tests {
     #[test]
     fn a_slip_changes_nothing() {
         let mut dialogue = answered(&["impedance"]);
-        for (slip, problem) in [("", "does not acknowledge the cautions"), ("yes", "does not acknowledge the cautions")]
-        {
+        for (slip, problem) in [("", "was given"), ("yes", "does not acknowledge the cautions")] {
             assert_eq!(dialogue.answer(slip).unwrap_err().problem, problem);
         }
         assert_eq!(dialogue.on_enter(), None);

@@ -165,3 +165,12 @@ fn no_terminal() {
         assert!(!shop.store().exists(), "no session was opened");
     }
 }
+
+/// What is no file is not waited for: standard input is where the answers come from.
+#[test]
+fn a_driver_that_is_no_file() {
+    for given in ["-", "nowhere.toml", "/dev/null", "none", ""] {
+        let ran = Shop::new().plays(Lines::required().with("driver", given).text().as_bytes());
+        assert!(ran.code == Some(2) && ran.stderr.contains("is no file"), "{given}: {ran:?}");
+    }
+}

@@ -223,3 +223,17 @@ fn half_a_question_is_refused() {
         assert!(refusal.contains(says), "{options}: {refusal}");
     }
 }
+
+/// Readings about the reference that fall nowhere: there is no corner, and no number that is none.
+#[test]
+fn readings_that_do_not_fall_have_no_corner() {
+    for pairs in ["58.0=8.366/8.347 69.5=8.096/8.102", "72.8=8.14 96.4=7.98", "30=8.00 60=8.00"] {
+        let refusal = refusal_of(&format!("corner --json --reference 8 {pairs}"));
+        assert!(refusal.contains("no filter fits"), "{pairs}: {refusal}");
+    }
+    let document = json_of("corner --reference 6.69 82.1=6.57 94.1=6.88 20=0.9");
+    for other in alternatives(&document) {
+        let corner = &other["corner_hz"];
+        assert!(corner.is_null() || corner.as_f64().unwrap() > 0.1, "{other}");
+    }
+}
