@@ -174,6 +174,10 @@ fn an_extra_key_a_missing_one_and_a_wrong_type_are_refused_everywhere() {
             let keys: Vec<String> =
                 sample.pointer(at).and_then(Value::as_object).map_or(vec![], |map| map.keys().cloned().collect());
             for key in keys {
+                // Only one answer has it: whether it must be there follows from the replay, not from the form.
+                if key == "filter" && at.starts_with("/log/") {
+                    continue;
+                }
                 let missing = changed(&sample, at, |value| value.as_object_mut().unwrap().remove(&key).is_some());
                 both_refuse(&validator, &missing.unwrap(), &format!("{name}{at} without {key}"));
             }
