@@ -1,9 +1,9 @@
 //! Is the filter needed, which corner protects the cone, what would the rules have done, and what does each cost?
 
-use super::cone::{Cone, CurvePoint, Drive, FilterIn, is_within};
+use super::cone::{Cone, CurvePoint, Drive, is_within};
 use super::driver::Driver;
 use super::enclosure::Enclosure;
-use super::search::Peak;
+use super::search::{FilterIn, Peak};
 use crate::filter::{Alignment, Rule};
 use crate::quantity::{Decibels, Hertz, Volts};
 

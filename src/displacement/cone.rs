@@ -3,7 +3,7 @@
 use super::circuit::{Circuit, Motion};
 use super::driver::Driver;
 use super::enclosure::Enclosure;
-use super::search::{self, Curve, LANES, Peak, Which};
+use super::search::{self, Curve, FilterIn, LANES, Peak, Which};
 use crate::filter::{Alignment, Corners};
 use crate::quantity::{Hertz, Millimetres, Ohms, Volts, Watts};
 
@@ -58,9 +58,6 @@ pub struct CurvePoint {
     /// With it in, where there is a corner to draw.
     pub filtered: Option<Millimetres>,
 }
-
-/// A filter with its corner, or none.
-pub type FilterIn = Option<(Alignment, Hertz)>;
 
 impl Cone {
     /// A driver in a box at a drive.

@@ -6,7 +6,7 @@
 use std::f64::consts::SQRT_2;
 
 use super::circuit::{Circuit, Motions};
-use super::cone::FilterIn;
+use crate::filter::Alignment;
 use crate::quantity::Hertz;
 
 /// Grid points to the octave. The narrowest peak of a driver in the table of ranges (Q 17) spans more than five of them.
@@ -23,6 +23,9 @@ const STEPS: usize = 38;
 const GOLDEN: f64 = 0.618_033_988_749_894_9;
 /// Frequencies that are worked out together.
 pub(super) const LANES: usize = 8;
+
+/// A filter with its corner, or none.
+pub type FilterIn = Option<(Alignment, Hertz)>;
 
 /// A point of a curve.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -41,6 +41,7 @@ fn put(state: &State, ask: &Ask, screen: Screen) -> Vec<Line> {
         Question::Reading => knob(state, screen),
         Question::Sweep if state.has_begun(Question::Sweep) => next_tone(state, Question::Sweep, screen),
         Question::Sweep => sweep(state, screen),
+        Question::Tuning => tuning(state, screen),
         question => {
             let mut lines = if question == Question::SignOff { put_back(state, screen) } else { vec![] };
             lines.push(Line::empty());
@@ -84,9 +85,6 @@ fn purpose(question: Question) -> &'static str {
         Question::Driver => {
             "The driver and its box: the name of a driver file, `values` to type them one by one, or `unknown`."
         }
-        Question::Tuning => {
-            "The tuning of the box in Hz; `unknown` to find it. Or a driver file, or `values`, to work out the corner."
-        }
         Question::Slope => "The slope of the filter in dB/octave: 6, 12, 18, 24 ... 48; or `unknown`.",
         Question::Q => "The Q of the second-order filter.",
         Question::Bypass => "Can the filter be taken out, by a switch or by taking its signal elsewhere?",
@@ -101,6 +99,7 @@ fn purpose(question: Question) -> &'static str {
         Question::Note => "A note for the record.",
         Question::SignOff => "Sign off: type your name.",
         Question::Caution
+        | Question::Tuning
         | Question::Family
         | Question::Rule
         | Question::Corner
@@ -113,6 +112,20 @@ fn purpose(question: Question) -> &'static str {
         | Question::Accept
         | Question::Sweep => "",
     }
+}
+
+fn tuning(state: &State, screen: Screen) -> Vec<Line> {
+    let mut lines = vec![Line::empty()];
+    let text =
+        "The tuning of the box in Hz; `unknown` to find it. Or a driver file, or `values`, to work out the corner.";
+    lines.extend(screen.paragraph(0, Emphasis::Plain, text));
+    let notes = state.notes_on_the_way(Question::Tuning).len();
+    if notes > 0 {
+        let text =
+            format!("You were finding it, or the driver: {notes} answers are kept. The same word goes on there.");
+        lines.extend(screen.paragraph(0, Emphasis::Strong, &text));
+    }
+    lines
 }
 
 fn family(state: &State, screen: Screen) -> Vec<Line> {

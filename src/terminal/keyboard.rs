@@ -3,12 +3,11 @@
 //! Every answer is a line of text, so that `?`, `<`, `!` and `q` work at every prompt; what it means is the session's
 //! business.
 
-use dialoguer::Input;
-use dialoguer::theme::SimpleTheme;
 use serde_json::json;
 
 use super::driver::{ask_driver, is_of_driver};
 use super::find_tuning::find_tuning;
+use super::prompt::read_line;
 use super::signals::Interrupts;
 use super::voice::Voice;
 use crate::quantity::text::visible;
@@ -216,24 +215,6 @@ fn understand<'a>(ask: &Ask, typed: &'a str) -> Understood<'a> {
 fn is_of_the_knob(typed: &str) -> bool {
     typed.starts_with(|first: char| first.is_ascii_digit() || first == '.')
         || typed.split_whitespace().next().is_some_and(|word| word.eq_ignore_ascii_case("strike"))
-}
-
-/// Reads one line; an interruption, a signal or a closed terminal stops the session.
-pub(super) fn read_line(voice: &Voice, interrupts: &Interrupts, prompt: &str) -> Result<String, Stop> {
-    if interrupts.came() {
-        return Err(Stop::Interrupted);
-    }
-    let line =
-        Input::<String>::with_theme(&SimpleTheme).with_prompt(prompt).allow_empty(true).interact_text_on(voice.term());
-    // A prompt that was interrupted may have hidden the cursor, and leaves its line unfinished.
-    let _ = voice.term().show_cursor();
-    match line {
-        Ok(line) if !interrupts.came() => Ok(line),
-        Ok(_) | Err(_) => {
-            let _ = voice.term().write_line("");
-            Err(Stop::Interrupted)
-        }
-    }
 }
 
 /// What a person chooses of the unfinished sessions: an index into the list, or none of them.

@@ -1,6 +1,6 @@
 //! Leading a person through a dialogue of several steps: asking, explaining, going back, and leaving.
 
-use super::keyboard::read_line;
+use super::prompt::read_line;
 use super::signals::Interrupts;
 use super::voice::Voice;
 use crate::quantity::Refusal;

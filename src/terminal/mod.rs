@@ -7,6 +7,7 @@ mod find_tuning;
 mod keyboard;
 mod lead;
 mod progress;
+mod prompt;
 mod script;
 mod signals;
 mod voice;

@@ -1,6 +1,6 @@
 //! Readings over tones as a curve: where it turns, and which turns are more than a flickering last digit.
 
-use super::impedance::{Hookup, ToneReading};
+use super::hookup::{Hookup, ToneReading};
 use crate::quantity::{Hertz, Volts};
 
 /// Two readings are distinct where they differ by more than so many standard uncertainties of their difference. A turn

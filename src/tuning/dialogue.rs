@@ -1,7 +1,8 @@
 //! The guided way to a tuning, as a pure machine: what is asked next, what an answer means, and the way back.
 
 use super::guide::{Next, Why, next};
-use super::impedance::{Hookup, ImpedanceTuning, NoTuning, ToneReading, check_below_source};
+use super::hookup::{Hookup, ToneReading};
+use super::impedance::{ImpedanceTuning, NoTuning, check_below_source};
 use super::port::{Opening, PortTuning, VentedBox};
 use crate::corner::Reading;
 use crate::meter::MeterSpec;

@@ -1,7 +1,8 @@
 //! Which tone to play next: coarse tones until both peaks are passed, then closer and closer about the minimum.
 
 use super::curve::{Curve, Point, Shape, Trend};
-use super::impedance::{Hookup, ImpedanceTuning, NoTuning, ToneReading, near_source};
+use super::hookup::{Hookup, ToneReading};
+use super::impedance::{ImpedanceTuning, NoTuning, near_source};
 use super::minimum::{Minimum, NEAR};
 use crate::quantity::Hertz;
 
