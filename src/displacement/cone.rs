@@ -71,7 +71,7 @@ impl Cone {
             xmax: driver.xmax.mm(),
             tuning: enclosure.tuning(),
             travel: Curve::over(&circuit, drive.lowest, HIGHEST, TRAVEL),
-            response: Curve::over(&circuit, low, high, RESPONSE),
+            response: Curve::roughly_over(&circuit, low, high, RESPONSE),
         }
     }
 

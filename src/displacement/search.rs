@@ -11,6 +11,8 @@ use crate::quantity::Hertz;
 
 /// Grid points to the octave. The narrowest peak of a driver in the table of ranges (Q 17) spans more than five of them.
 const PER_OCTAVE: f64 = 96.0;
+/// The same for a response, of which only the rise through half power is looked for.
+const PER_OCTAVE_OF_RESPONSE: f64 = 32.0;
 /// About the tuning of a box that hardly leaks, port and box may resonate by themselves, more narrowly than any driver does:
 /// so many points there, in half an octave to either side. They find a peak of Q 1000; a box has losses enough for less.
 const PER_OCTAVE_AT_TUNING: f64 = 3000.0;
@@ -49,6 +51,15 @@ pub(super) type Which = fn(Motions<LANES>) -> [f64; LANES];
 impl Curve {
     /// From `low` to `high`, fine enough to miss no peak.
     pub fn over(circuit: &Circuit, low: Hertz, high: Hertz, which: Which) -> Self {
+        Self::with(circuit, [low, high], PER_OCTAVE, which)
+    }
+
+    /// The same, fine enough to see where a response rises for good.
+    pub fn roughly_over(circuit: &Circuit, low: Hertz, high: Hertz, which: Which) -> Self {
+        Self::with(circuit, [low, high], PER_OCTAVE_OF_RESPONSE, which)
+    }
+
+    fn with(circuit: &Circuit, [low, high]: [Hertz; 2], per_octave: f64, which: Which) -> Self {
         let mut curve = Self { hz: vec![], squares: vec![] };
         let [from, to] = match circuit.rings_at() {
             Some(tuning) => [tuning.times(1.0 / ABOUT_TUNING), tuning.times(ABOUT_TUNING)],
@@ -56,9 +67,9 @@ impl Curve {
         };
         let within = |hz: Hertz| Hertz::new(hz.hz().clamp(low.hz(), high.hz()));
         for (low, high, per_octave) in [
-            (low, within(from), PER_OCTAVE),
+            (low, within(from), per_octave),
             (within(from), within(to), PER_OCTAVE_AT_TUNING),
-            (within(to), high, PER_OCTAVE),
+            (within(to), high, per_octave),
         ] {
             if low < high || curve.hz.is_empty() {
                 curve.add(circuit, low, high, per_octave, which);
