@@ -193,12 +193,20 @@ fn a_family_that_is_answered_anew_counts_more_than_what_was_found() {
     let mut bench = set_and_swept(label, &set_by_label(label, actual));
     bench.give(Question::SetAgain, "yes");
     assert_eq!(bench.state.alignment(), Some(actual));
-    // Looking back and saying the same again changes nothing, another answer does.
-    bench.give(Question::Family, "butterworth");
+    // A new tuning sets the answers aside; taken up again they leave what was found alone.
+    bench.give(Question::Tuning, "35");
+    bench.until(Question::Rule, &[(Question::Slope, "24"), (Question::Family, "butterworth")]);
     assert_eq!(bench.state.alignment(), Some(actual));
     bench.give(Question::Family, "bessel");
     assert_eq!(bench.state.found(), None);
     assert_eq!(bench.state.alignment(), Some(alignment(Family::Bessel, 24)));
+    // To name the label again, or another amplifier, takes it back too.
+    for (question, typed) in [(Question::Family, "butterworth"), (Question::Amplifier, "Other amp")] {
+        let mut bench = set_and_swept(label, &set_by_label(label, actual));
+        bench.give(Question::SetAgain, "yes");
+        bench.give(question, typed);
+        assert_eq!(bench.state.found(), None, "{question}");
+    }
 }
 
 /// One reading that tells the label apart but leaves several filters open: the plan says so, and nothing is remembered as

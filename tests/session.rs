@@ -67,7 +67,7 @@ fn reply(answer: &str) -> Reply {
 impl Operator for Replies {
     fn reply(&mut self, _state: &State, ask: &Ask, _: &mut dyn Notes) -> Result<Reply, Stop> {
         // As the keyboard does: who knows the driver says so at the tuning.
-        if ask.question == Question::Driver && !ask.revisited {
+        if ask.question == Question::Driver && !ask.revisited && ask.known != Known::Before {
             return Ok(Reply::Default);
         }
         self.asked.push(ask.clone());

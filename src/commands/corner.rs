@@ -14,6 +14,7 @@ use crate::filter::{Alignment, Corners, Family, Slope};
 use crate::meter::MeterSpec;
 use crate::quantity::{Decibels, Hertz, Refusal, Volts, entry, ranges, show};
 use crate::screens::{self, Emphasis};
+use crate::session::POOR_FIT;
 use crate::terminal::Voice;
 
 /// Which corner, and which filter, do these readings say
@@ -203,6 +204,15 @@ impl Corner {
         warnings.extend(open_question(&fit));
         let evidence = Evidence { pairs: &given.pairs, shared, mark: given.mark, meter: given.meter };
         let others = fit.alternatives.iter().map(|other| other.alignment);
+        let is_poor = fit.rms_residual > POOR_FIT;
+        warnings.extend(is_poor.then(|| {
+            format!(
+                "No filter fits these readings well: {} misses them by {} rms. Check tones, range and level.",
+                fit.alignment,
+                show::decibels(fit.rms_residual)
+            )
+        }));
+        let others = others.filter(|_| !is_poor);
         warnings.extend(evidence.telling_tone((fit.alignment, fit.corner), others).and_then(|tone| one_more(&tone)));
         if voice.style().json {
             voice.document(&fit_document(&fit, warnings))?;

@@ -129,7 +129,11 @@ impl Fit {
 
     /// Every filter that the readings leave open: the best one first, then those they do not tell from it.
     pub fn open(&self) -> impl Iterator<Item = Alignment> {
-        let others = self.alternatives.iter().filter(|other| !other.told_apart).map(|other| other.alignment);
+        let others = self
+            .alternatives
+            .iter()
+            .filter(|other| !other.told_apart && other.corner.is_some())
+            .map(|other| other.alignment);
         std::iter::once(self.alignment).chain(others)
     }
 

@@ -77,7 +77,11 @@ impl Analysis {
         // The most drive keeps the cone within Xmax everywhere; below the tuning it may be less than the hump asks for.
         let usual = self.by_rule(Rule::ThreeQuarters).filter(|usual| usual.peak.value > peak.value);
         let below = usual.map_or_else(String::new, |usual| {
-            format!(" with that corner, where {} at {} decide", self.travel(usual.peak), show::hertz(usual.peak.at))
+            format!(
+                "; the travel below the tuning, {} at {}, asks for as much with that corner",
+                self.travel(usual.peak),
+                show::hertz(usual.peak.at)
+            )
         });
         Some(format!(
             "The limit is above the tuning: {} at {} even with the three-quarters corner in. A higher corner is the wrong \

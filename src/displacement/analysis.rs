@@ -127,6 +127,11 @@ impl Analysis {
         !is_within(self.unfiltered.peak.value, self.setup.driver.xmax)
     }
 
+    /// The most volts at which a travel at the present drive would keep within Xmax.
+    pub fn highest_drive_at(&self, peak: Peak) -> Volts {
+        self.drive.times(self.setup.driver.xmax.mm() / peak.value)
+    }
+
     /// The rule's corner, where there is a tuning.
     pub fn by_rule(&self, rule: Rule) -> Option<&Choice> {
         self.rules.iter().find(|(other, _)| *other == rule).map(|(_, choice)| choice)

@@ -108,6 +108,14 @@ impl Dialogue {
         Self::from(Fields::default(), false)
     }
 
+    /// Everything is asked for again, with what was told before on Enter.
+    pub fn of_values_again(before: &Fields) -> Self {
+        let mut dialogue = Self::of_values();
+        let told = ASKED.iter().filter_map(|asked| Some((asked.key, before.text(asked.key)?.to_owned())));
+        dialogue.typed.extend(told);
+        dialogue
+    }
+
     /// What a driver file leaves open is asked for: the drive, which it may leave to others.
     pub fn of_file(fields: Fields) -> Self {
         Self::from(fields, true)
@@ -133,7 +141,8 @@ impl Dialogue {
     pub fn on_enter(&self) -> Option<&str> {
         let asked = ASKED.get(self.index)?;
         let typed = self.typed.iter().rev().find(|(key, _)| *key == asked.key).map(|(_, typed)| typed.as_str());
-        typed.or(match asked.enter {
+        // What may be left out at one question must be told at another of the same key.
+        typed.filter(|typed| !typed.is_empty() || asked.enter != Enter::Nothing).or(match asked.enter {
             Enter::Nothing => None,
             Enter::Without => Some(""),
             Enter::Usual(value) => Some(value),

@@ -149,7 +149,9 @@ pub struct BoxPart {
     pub peak_hz: Option<Hertz>,
     /// The linear limit of travel; null where driver and box are unknown.
     pub xmax_mm: Option<Millimetres>,
-    /// The most drive at which the cone keeps within it: see `excursion`; null where driver and box are unknown.
+    /// Whether it keeps within that; null where driver and box are unknown.
+    pub within_xmax: Option<bool>,
+    /// The most drive at which it would, with the wanted corner; null where driver and box are unknown.
     pub highest_drive_v: Option<Volts>,
 }
 
@@ -306,7 +308,8 @@ fn cautions(log: &[LogEntry]) -> Vec<CautionPart> {
 
 fn enclosure(state: &State) -> BoxPart {
     let analysis = state.excursion();
-    let peak = analysis.as_ref().and_then(|analysis| analysis.filtered).map(|choice| choice.peak);
+    let choice = analysis.as_ref().and_then(|analysis| analysis.filtered);
+    let peak = choice.map(|choice| choice.peak);
     BoxPart {
         tuning_hz: state.tuning(),
         driver: state.driver(),
@@ -315,7 +318,8 @@ fn enclosure(state: &State) -> BoxPart {
         peak_mm: peak.map(|peak| Millimetres::new(peak.value)),
         peak_hz: peak.map(|peak| peak.at),
         xmax_mm: analysis.as_ref().map(|analysis| analysis.setup.driver.xmax),
-        highest_drive_v: analysis.as_ref().map(|analysis| analysis.highest_drive),
+        within_xmax: choice.map(|choice| choice.within_xmax),
+        highest_drive_v: analysis.as_ref().zip(peak).map(|(analysis, peak)| analysis.highest_drive_at(peak)),
     }
 }
 

@@ -43,11 +43,8 @@ pub fn summary(record: &Record, path: &Path, screen: Screen) -> Vec<Line> {
         (None, _) => "no single corner".to_owned(),
     };
     let emphasis = if outcome.verdict == Verdict::Inside { Emphasis::Good } else { Emphasis::Warn };
-    let mut lines = screen.paragraph(
-        0,
-        emphasis,
-        &format!("{}: {corner}, {}", visible(&record.job), outcome.verdict.word().to_uppercase()),
-    );
+    let mut lines =
+        screen.paragraph(0, emphasis, &format!("{}: {corner}, {}", visible(&record.job), verdict(outcome.verdict)));
     for warning in &plan.warnings {
         lines.extend(screen.item("! ", Emphasis::Warn, warning));
     }
@@ -60,7 +57,9 @@ pub fn summary(record: &Record, path: &Path, screen: Screen) -> Vec<Line> {
     lines.extend(screen.row("tone", &show::tone(plan.setting.tone_hz)));
     let enclosure = &record.enclosure;
     if let (Some(peak), Some(at), Some(xmax)) = (enclosure.peak_mm, enclosure.peak_hz, enclosure.xmax_mm) {
-        let travels = format!("{} at {}, Xmax {}", show::millimetres(peak), show::hertz(at), show::millimetres(xmax));
+        let past = if enclosure.within_xmax == Some(false) { ", PAST XMAX" } else { "" };
+        let (peak, at, xmax) = (show::millimetres(peak), show::hertz(at), show::millimetres(xmax));
+        let travels = format!("{peak} at {at}, Xmax {xmax}{past}");
         lines.extend(screen.row("cone travels", &travels));
     }
     if let Some(reason) = &outcome.reason {
@@ -84,6 +83,15 @@ pub fn summary(record: &Record, path: &Path, screen: Screen) -> Vec<Line> {
     lines.extend(screen.row("record", &format!("{} number {}", visible(&record.bench), record.sequence)));
     lines.push(Line::plain(format!("  {}", visible(&path.display().to_string()))));
     lines
+}
+
+/// The verdict; above and below speak of the voltage.
+fn verdict(verdict: Verdict) -> String {
+    let word = verdict.word().to_uppercase();
+    match verdict {
+        Verdict::Above | Verdict::Below => format!("{word} in volts"),
+        Verdict::Inside | Verdict::Borderline => word,
+    }
 }
 
 fn filter(record: &Record) -> String {

@@ -13,15 +13,16 @@ pub fn explored(state: &State, screen: Screen) -> Vec<Line> {
         return vec![];
     };
     let mut lines = vec![Line::empty()];
-    lines.extend(screen.paragraph(
-        0,
-        Emphasis::Strong,
-        &format!(
-            "The filter looks like {}, rms {:.2} dB off the readings.",
-            state.as_told(&fit),
-            fit.rms_residual.db()
-        ),
-    ));
+    let looks_like =
+        format!("The filter looks like {}, rms {:.2} dB off the readings.", state.as_told(&fit), fit.rms_residual.db());
+    if fit.rms_residual > POOR_FIT {
+        let text = format!(
+            "NO FILTER FITS THESE READINGS. {looks_like} Check tones, range and level, and read them again (`< explore`)."
+        );
+        lines.extend(screen.paragraph(0, Emphasis::Warn, &text));
+        return lines;
+    }
+    lines.extend(screen.paragraph(0, Emphasis::Strong, &looks_like));
     lines.extend(undecided(&fit, state.as_told(&fit), screen));
     lines
 }

@@ -119,11 +119,11 @@ fn tuning(state: &State, screen: Screen) -> Vec<Line> {
     let text =
         "The tuning of the box in Hz; `unknown` to find it. Or a driver file, or `values`, to work out the corner.";
     lines.extend(screen.paragraph(0, Emphasis::Plain, text));
-    let notes = state.notes_on_the_way(Question::Tuning).len();
-    if notes > 0 {
-        let text =
-            format!("You were finding it, or the driver: {notes} answers are kept. The same word goes on there.");
-        lines.extend(screen.paragraph(0, Emphasis::Strong, &text));
+    for (dialogue, word) in [("tuning", UNKNOWN), ("driver", "values")] {
+        if !state.on_the_way(dialogue).is_empty() {
+            let text = format!("What you typed for the {dialogue} is kept: `{word}` goes on there.");
+            lines.extend(screen.paragraph(0, Emphasis::Strong, &text));
+        }
     }
     lines
 }

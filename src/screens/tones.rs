@@ -48,7 +48,7 @@ pub(super) fn next_tone(state: &State, list: Question, screen: Screen) -> Vec<Li
             (Emphasis::Plain, format!("{text} Enter ends the list."))
         }
         Advice::NoFit => {
-            let text = "No filter fits these readings: check tone, range and level, and strike the wrong one (`strike 1 why`).";
+            let text = "No filter fits these readings: check tone, range and level, and strike the wrong one (`strike`, its number, and why).";
             (Emphasis::Warn, text.to_owned())
         }
         Advice::Enough if begun => (Emphasis::Plain, "Enter ends the list.".to_owned()),

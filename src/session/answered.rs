@@ -10,6 +10,9 @@ use crate::meter::{MeterSpec, Tolerance};
 use crate::plan::CornerChoice;
 use crate::quantity::{Hertz, Ohms, Percent, Volts, Watts};
 
+/// What a dialogue notes when it is left for good.
+pub const LEFT: &str = "left";
+
 impl State {
     pub(super) fn text(&self, question: Question) -> Option<&str> {
         match &self.answers.get(&question)?.answer {
@@ -47,13 +50,19 @@ impl State {
         self.answers.get(&question).map(|given| given.typed.clone())
     }
 
-    /// Notes at a question since the last answer to any: what led towards an answer that was not given yet, oldest first.
-    pub fn notes_on_the_way(&self, question: Question) -> Vec<String> {
+    /// What a dialogue of this name noted on the way to an answer that was not given yet, oldest first: its notes since the
+    /// last answer to any question, and since it was left for good.
+    pub fn on_the_way(&self, dialogue: &str) -> Vec<String> {
         let mut notes: Vec<String> = vec![];
         for entry in self.log().iter().rev() {
             match entry {
-                LogEntry::Note(note) if note.question == question => notes.push(note.text.clone()),
-                LogEntry::Note(_) | LogEntry::Pause(_) | LogEntry::Resume(_) => {}
+                LogEntry::Note(note) => match note.text.strip_prefix(dialogue).and_then(|text| text.strip_prefix(": "))
+                {
+                    Some(LEFT) => break,
+                    Some(text) => notes.push(text.to_owned()),
+                    None => {}
+                },
+                LogEntry::Pause(_) | LogEntry::Resume(_) => {}
                 _ => break,
             }
         }

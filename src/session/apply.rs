@@ -96,9 +96,8 @@ impl State {
         if question == Question::SetAgain && answer == Answer::Word("yes") {
             return self.set_again(question, typed);
         }
-        if matches!(question, Question::Slope | Question::Family | Question::Q)
-            && !self.is_as_before(question, &answer, default)
-        {
+        let names_a_filter = matches!(question, Question::Amplifier | Question::Slope | Question::Family | Question::Q);
+        if names_a_filter && !self.is_taken_again(question, &answer, default) {
             self.found = None;
         }
         let sent_back = question == Question::ReferenceConfirmed && answer == Answer::Word("no");
@@ -112,10 +111,11 @@ impl State {
         Ok(())
     }
 
-    /// Whether an answer is the one that the question had before.
-    fn is_as_before(&self, question: Question, answer: &Answer, default: bool) -> bool {
+    /// Whether an answer only takes up again what an earlier question's new answer has set aside. One that is given while
+    /// the question has its answer is meant, the same one too.
+    fn is_taken_again(&self, question: Question, answer: &Answer, default: bool) -> bool {
         match (self.answers.get(&question), self.set_aside.get(&question)) {
-            (Some(given), _) => given.answer == *answer,
+            (Some(_), _) => false,
             (None, Some(Some(typed))) => self.answer(question, typed).is_ok_and(|before| before == *answer),
             (None, Some(None)) => default,
             (None, None) => true,

@@ -6,6 +6,7 @@ use super::lists::{check_count, ends_a_list, strike};
 use super::moment::Moment;
 use super::question::Question;
 use super::state::State;
+use super::sweep::POOR_FIT;
 use super::words::{Answer, DONE, NONE, NOT_NAMED, OWN, UNKNOWN, choose};
 use crate::corner::{Mark, Reading, Reference};
 use crate::filter::{Alignment, Family, Rule};
@@ -276,6 +277,8 @@ impl State {
         };
         let mut plan = Plan::new(inputs)?;
         let (taken, corner, tone) = (inputs.alignment, inputs.corner.corner(), inputs.tone);
+        let explored_poorly =
+            explored.as_ref().map(|fit| fit.rms_residual).filter(|rms| *rms > POOR_FIT && self.found.is_none());
         let doubt = match explored {
             _ if self.found.is_some() => {
                 self.found.iter().find_map(|found| still_open(taken, &found.others, corner, tone))
@@ -286,6 +289,14 @@ impl State {
             }
             None => self.guessed().map(|guess| family_guess(guess, corner, tone)),
         };
+        let poor = explored_poorly.map(|rms| {
+            format!(
+                "No filter fits the exploring readings well: {taken} misses them by {}. Check tones, range and level before \
+                 it is set by.",
+                show::decibels(rms)
+            )
+        });
+        let doubt = poor.into_iter().chain(doubt);
         let doubts: Vec<String> = self.cone_doubts(taken).into_iter().chain(doubt).collect();
         plan.warnings.splice(0..0, doubts);
         Ok(plan)

@@ -22,6 +22,7 @@ mod state;
 mod sweep;
 mod words;
 
+pub use answered::LEFT;
 pub use ask::{Ask, Known};
 pub use cautions::{CAUTIONS, MUCH_POWER, UNDERSTOOD, caution_text, high_reference_caution};
 pub use entry::{

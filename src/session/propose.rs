@@ -78,6 +78,9 @@ impl State {
             let lower = first.tone.hz() / std::f64::consts::SQRT_2;
             return Some(if pairs.len() < 2 { bare(lower) } else { Advice::Enough });
         };
+        if pairs.iter().any(|pair| pair.reference.is_none()) {
+            return Some(Advice::Enough);
+        }
         if pairs.len() > 1 {
             return match self.explored_fit(None)? {
                 // Nothing falls yet: the knob stands lower.

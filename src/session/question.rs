@@ -169,7 +169,7 @@ impl Question {
 
     /// Whether a person must type the answer at the keyboard even where a script may leave it out: it guards something.
     pub const fn guards(self) -> bool {
-        matches!(self, Self::Caution | Self::ReferenceConfirmed | Self::Accept | Self::SignOff)
+        matches!(self, Self::Caution | Self::ReferenceConfirmed | Self::Accept | Self::SetAgain | Self::SignOff)
     }
 
     /// Whether its answer describes the meter that was named.

@@ -2,10 +2,11 @@
 
 use super::ask::{Ask, Known};
 use super::entry::{LogEntry, PauseEntry};
-use super::memory::Memory;
+use super::memory::{Memory, Remembered};
 use super::ports::{Clock, Journal, Notes, Operator, Reply, Stop};
 use super::question::Question;
 use super::state::State;
+use super::words::UNKNOWN;
 use crate::quantity::Refusal;
 
 /// Everything outside that a session works with.
@@ -119,12 +120,19 @@ impl Desk<'_> {
         // Where the cone decides, the corner is looked at each time.
         let cone_decides = matches!(question, Question::Rule | Question::Corner) && state.excursion().is_some();
         if let Some(set_aside) = state.set_aside.get(&question).filter(|_| !revisited && !cone_decides) {
-            let recalled = recalled.map(|remembered| remembered.typed);
-            let default = set_aside.clone().filter(|typed| still_taken(typed)).or(recalled).or_else(|| usual.clone());
+            if question == Question::Tuning && set_aside.as_deref() == Some(UNKNOWN) && usual.is_some() {
+                return plain(usual);
+            }
+            let (default, from) = match (set_aside.clone().filter(|typed| still_taken(typed)), recalled) {
+                (Some(typed), _) => (Some(typed), Known::Before),
+                (None, Some(Remembered { typed, known: true })) => (Some(typed), Known::LastTime),
+                (None, Some(Remembered { typed, known: false })) => (Some(typed), Known::No),
+                (None, None) => (usual.clone(), Known::Before),
+            };
             let is_safe = !question.guards() && !question.repeats() && question < Question::Reference;
             // What would be refused must be asked for, or it would be taken and refused for ever.
             let is_taken = is_safe && default.as_deref().is_some_and(still_taken);
-            return Ask { question, default, known: if is_taken { Known::Before } else { Known::No }, revisited };
+            return Ask { question, default, known: if is_taken { from } else { Known::No }, revisited };
         }
         match recalled.filter(|_| !cone_decides) {
             Some(remembered) => {
@@ -174,6 +182,11 @@ fn is_unchanged(state: &State, ask: &Ask, reply: &Reply) -> bool {
     let Some(typed) = state.typed(ask.question) else {
         return false;
     };
+    // To name the filter that was told takes back the one that was found.
+    let names_a_filter = matches!(ask.question, Question::Slope | Question::Family | Question::Q);
+    if names_a_filter && state.found().is_some() && matches!(reply, Reply::Typed(_)) {
+        return false;
+    }
     match reply {
         Reply::Default => ask.default.as_ref() == Some(&typed),
         Reply::Typed(again) => {

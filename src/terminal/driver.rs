@@ -13,6 +13,9 @@ use crate::quantity::text::visible;
 use crate::screens::{self, Emphasis, Line};
 use crate::session::{Stop, UNKNOWN};
 
+/// The name of the dialogue, with which its notes begin.
+pub(super) const DRIVER: &str = "driver";
+
 /// The word that asks for the values one by one.
 pub(super) const VALUES: &str = "values";
 
@@ -33,12 +36,14 @@ pub(super) fn is_of_driver(typed: &str) -> bool {
     typed.eq_ignore_ascii_case(VALUES) || typed.contains('=') || typed.to_lowercase().ends_with(".toml")
 }
 
-/// Driver and box as one line: from a file, or asked for value by value; `None` where the person leaves it.
+/// Driver and box as one line: from a file, or asked for value by value, with what was told before on Enter; `None` where
+/// the person leaves it.
 ///
 /// # Errors
 /// Where the person stops altogether, or a note cannot be kept.
 pub(super) fn ask_driver(
     given: &str,
+    before: Option<&str>,
     earlier: &[String],
     voice: &Voice,
     interrupts: &Interrupts,
@@ -48,7 +53,10 @@ pub(super) fn ask_driver(
         return Ok(Some(given.to_owned()));
     }
     let mut dialogue = if given.eq_ignore_ascii_case(VALUES) {
-        Dialogue::of_values()
+        match before.map(Fields::from_line) {
+            Some(Ok(before)) => Dialogue::of_values_again(&before),
+            _ => Dialogue::of_values(),
+        }
     } else {
         match read_file(given) {
             Ok(fields) => {
@@ -83,6 +91,7 @@ fn read_file(given: &str) -> Result<Fields, String> {
 
 impl Guided for Dialogue {
     type End = Told;
+    const NAME: &'static str = DRIVER;
 
     fn opening(&self, voice: &Voice) -> Vec<Line> {
         screens::driver_opening(voice.screen())

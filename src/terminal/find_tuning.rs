@@ -11,6 +11,9 @@ use crate::tuning::{Dialogue, Found};
 /// Columns that a default may take in a prompt.
 const DEFAULT_COLUMNS: usize = 40;
 
+/// The name of the dialogue, with which its notes begin.
+pub(super) const TUNING: &str = "tuning";
+
 /// Finds a tuning with the person at the keyboard; `None` where the person leaves. Every answer is noted, a line each, as
 /// soon as it is taken; `earlier` are such notes of a dialogue that was cut short.
 ///
@@ -32,6 +35,7 @@ struct Guidance {
 
 impl Guided for Guidance {
     type End = Found;
+    const NAME: &'static str = TUNING;
 
     fn opening(&self, voice: &Voice) -> Vec<Line> {
         screens::tuning_opening(voice.screen())

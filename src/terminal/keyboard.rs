@@ -5,8 +5,8 @@
 
 use serde_json::json;
 
-use super::driver::{ask_driver, is_of_driver};
-use super::find_tuning::find_tuning;
+use super::driver::{DRIVER, ask_driver, is_of_driver};
+use super::find_tuning::{TUNING, find_tuning};
 use super::prompt::read_line;
 use super::signals::Interrupts;
 use super::voice::Voice;
@@ -126,14 +126,16 @@ impl Operator for Keyboard<'_> {
                     self.voice.show(&screen.item("! ", Emphasis::Warn, &text));
                 }
                 Understood::Driver => {
-                    let earlier = state.notes_on_the_way(ask.question);
+                    let earlier = state.on_the_way(DRIVER);
                     let mut note = quietly(notes, &mut self.quiet_notes);
-                    if let Some(line) = ask_driver(typed, &earlier, self.voice, &self.interrupts, &mut note)? {
+                    if let Some(line) =
+                        ask_driver(typed, state.driver().as_deref(), &earlier, self.voice, &self.interrupts, &mut note)?
+                    {
                         return Ok(Reply::TypedFor(Question::Driver, line));
                     }
                 }
                 Understood::FindTuning if state.box_is_closed() => return Ok(Reply::Typed(typed.to_owned())),
-                Understood::FindTuning => return self.find_tuning(&state.notes_on_the_way(ask.question), notes),
+                Understood::FindTuning => return self.find_tuning(&state.on_the_way(TUNING), notes),
                 Understood::Help => self.voice.show(&screens::help(ask.question, screen)),
                 Understood::Working => self.voice.show(&screens::all_working(state, screen)),
             }

@@ -5,7 +5,7 @@ use super::signals::Interrupts;
 use super::voice::Voice;
 use crate::quantity::Refusal;
 use crate::screens::{Emphasis, Line};
-use crate::session::Stop;
+use crate::session::{LEFT, Stop};
 
 /// What goes before the name of a step that was gone back to, in a note.
 const BACK_TO: &str = "back to ";
@@ -14,6 +14,9 @@ const BACK_TO: &str = "back to ";
 pub(super) trait Guided {
     /// What it ends with.
     type End;
+
+    /// Its name, with which its notes begin.
+    const NAME: &'static str;
 
     /// The first lines.
     fn opening(&self, voice: &Voice) -> Vec<Line>;
@@ -58,6 +61,7 @@ pub(super) fn lead<G: Guided>(
     interrupts: &Interrupts,
     note: Note<'_>,
 ) -> Result<Option<G::End>, Stop> {
+    let mut note = |text: &str| note(&format!("{}: {text}", G::NAME));
     voice.show(&guided.opening(voice));
     let retraced = retrace(guided, earlier);
     if retraced > 0 {
@@ -74,7 +78,10 @@ pub(super) fn lead<G: Guided>(
             let typed = read_line(voice, interrupts, &guided.prompt())?;
             match typed.trim() {
                 "?" => voice.show(&guided.help(voice)),
-                "q" | "Q" => return Ok(None),
+                "q" | "Q" => {
+                    note(LEFT)?;
+                    return Ok(None);
+                }
                 "<" if guided.back() => {
                     note(&format!("{BACK_TO}{}", guided.word()))?;
                     break;

@@ -68,11 +68,9 @@ impl Found {
         }
     }
 
-    /// The tuning in steps that its uncertainty leaves a meaning to: half a hertz, or a tenth where it is known to less than
-    /// half of one.
+    /// The tuning to a tenth of a hertz, as it is shown and passed on.
     pub fn as_told(&self) -> Hertz {
-        let steps = if self.uncertainty().hz() < 0.5 { 10.0 } else { 2.0 };
-        Hertz::new((self.tuning().hz() * steps).round() / steps)
+        Hertz::new((self.tuning().hz() * 10.0).round() / 10.0)
     }
 
     /// Its expanded uncertainty, k = 2.
