@@ -78,7 +78,7 @@ impl Analysis {
         let usual = self.by_rule(Rule::ThreeQuarters).filter(|usual| usual.peak.value > peak.value);
         let below = usual.map_or_else(String::new, |usual| {
             format!(
-                "; the travel below the tuning, {} at {}, asks for as much with that corner",
+                "; it is the travel below the tuning, {} at {} with that corner, that sets this",
                 self.travel(usual.peak),
                 show::hertz(usual.peak.at)
             )

@@ -390,7 +390,8 @@ fn prompt_in(line: &str) -> Option<Prompt> {
         Some((word, default)) => (word, Some(default.strip_suffix(']')?.to_owned())),
         None => (asked, None),
     };
-    let is_word = !word.is_empty() && word.chars().all(|c| c.is_ascii_lowercase() || c == '-' || c == ' ');
+    let is_word =
+        !word.is_empty() && word.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || "-_ ".contains(c));
     is_word.then(|| Prompt { word: word.to_owned(), default })
 }
 
