@@ -107,7 +107,7 @@ fn the_tones_that_are_named_find_the_filter() {
     }
     tones.sort_unstable();
     assert!(tones[tones.len() / 2] <= 3);
-    assert!(found * 3 > cases * 2, "told apart in {found} of {cases}");
+    assert_eq!(found, cases, "filters that stay open");
 }
 
 /// Set by its label and accepted, then checked at the tones that are named.
@@ -128,8 +128,8 @@ fn set_by_label(label: Alignment, actual: Alignment) -> Amplifier {
     Amplifier { filter: actual, corner: actual.corners_from_down(Hertz::new(27.0), target).single().unwrap() }
 }
 
-/// Every label on every filter: a right label is confirmed or left open, never denied; a wrong one is found out wherever
-/// the slopes differ by 12 dB/octave or more, and mostly where only the family does.
+/// Every label on every filter, read to 0.01 V without another error: a right label is never denied, a wrong one always
+/// found out.
 #[test]
 fn a_label_is_checked_at_the_tones_that_are_named() {
     let (mut found, mut wrong) = (0, 0);
@@ -143,11 +143,9 @@ fn a_label_is_checked_at_the_tones_that_are_named() {
             }
             wrong += 1;
             found += usize::from(confirmed == Some(false));
-            let apart = label.slope().db_per_octave().abs_diff(actual.slope().db_per_octave());
-            assert!(apart < 12 || confirmed == Some(false), "{actual} passes for {label}: {:?}", bench.state.sweep());
         }
     }
-    assert!(found * 10 > wrong * 9, "{found} of {wrong}");
+    assert_eq!(found, wrong, "wrong labels that pass");
 }
 
 /// Labelled Butterworth 24, it is a Linkwitz-Riley 24: by the label the knob ends at 21.7 Hz, a fifth too low (algebra:

@@ -7,6 +7,7 @@ mod vented;
 
 use common::Shop;
 use common::pty::{CTRL_C, Terminal, Window};
+use cornerset::quantity::{Hertz, show};
 use vented::Box;
 
 const OPENING: [(&str, &str); 7] = [
@@ -104,8 +105,8 @@ fn a_sweep_for_the_tuning_outlives_a_flat_battery() {
     assert!(terminal.since_typed().contains("the box") && terminal.since_typed().contains("disconnected"));
     let journal = std::fs::read_to_string(&shop.journals()[0]).unwrap();
     for tone in tones.iter().chain(&more) {
-        let hz: f64 = tone.parse().unwrap();
-        assert!(journal.contains(&format!("tuning: reading at {hz:.1} Hz")) || journal.contains(tone), "{tone}");
+        let tone = show::tone(Hertz::new(tone.parse().unwrap()));
+        assert!(journal.contains(&format!("tuning: reading at {tone}: ")), "{tone}: {journal}");
     }
 }
 

@@ -3,7 +3,7 @@
 use std::ffi::OsString;
 use std::io::{self, Write};
 
-use clap::{Parser, Subcommand};
+use clap::{CommandFactory, Parser, Subcommand};
 
 use super::common::Common;
 use super::corner::Corner;
@@ -44,9 +44,10 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         complain(&sentence);
         return Exit::Usage;
     }
+    let command = command_of(&arguments);
     let parsed = match Arguments::try_parse_from(arguments) {
         Ok(parsed) => parsed,
-        Err(error) => return usage(&error),
+        Err(error) => return usage(&error, &command),
     };
     let common = parsed.common;
     let voice = Voice::new(Style { plain: common.plain, json: common.json });
@@ -67,15 +68,22 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
     })
 }
 
+/// The command that was named, with a blank after it; empty where none was.
+fn command_of(arguments: &[OsString]) -> String {
+    let known = Arguments::command();
+    let named = arguments.iter().skip(1).find_map(|argument| known.find_subcommand(argument));
+    named.map_or_else(String::new, |command| format!("{} ", command.get_name()))
+}
+
 /// Help and version go to standard output; a mistake becomes one sentence on standard error.
-fn usage(error: &clap::Error) -> Exit {
+fn usage(error: &clap::Error, command: &str) -> Exit {
     if !error.use_stderr() {
         let _ = write!(io::stdout(), "{}", error.render());
         return Exit::Done;
     }
     let text = error.render().to_string();
     let sentence: Vec<&str> = text.lines().take_while(|line| !line.trim().is_empty()).map(str::trim).collect();
-    complain(&format!("{}; see `cornerset --help`", sentence.join(" ").trim_start_matches("error: ")));
+    complain(&format!("{}; see `cornerset {command}--help`", sentence.join(" ").trim_start_matches("error: ")));
     Exit::Usage
 }
 

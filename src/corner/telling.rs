@@ -142,6 +142,12 @@ impl Evidence<'_> {
     }
 }
 
+/// The nearest tone that any source can play: whole hertz, half ones below 20 Hz.
+pub fn playable(tone: Hertz) -> Hertz {
+    let steps = if tone.hz() < HALVES_BELOW_HZ { 2.0 } else { 1.0 };
+    Hertz::new((tone.hz() * steps).round() / steps)
+}
+
 /// What one more reading at a tone would do to every open filter's chi-square.
 struct Trial {
     tone: Hertz,

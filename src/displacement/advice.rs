@@ -156,7 +156,7 @@ impl Analysis {
 }
 
 /// The step in which a drive is told.
-const TENTH: Volts = Volts::new(0.1);
+pub const TENTH: Volts = Volts::new(0.1);
 
 /// A corner rounded up to a tenth, so that what is shown protects.
 pub fn up_to_tenth(corner: Hertz) -> Hertz {

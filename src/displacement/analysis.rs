@@ -5,7 +5,7 @@ use super::driver::Driver;
 use super::enclosure::Enclosure;
 use super::search::{FilterIn, Peak};
 use crate::filter::{Alignment, Rule};
-use crate::quantity::{Decibels, Hertz, Volts};
+use crate::quantity::{Decibels, Hertz, Millimetres, Volts};
 
 /// A driver, its box, its drive and the filter.
 #[derive(Debug, Clone, PartialEq)]
@@ -50,6 +50,11 @@ pub struct Choice {
     pub loss_at_tuning: Option<Decibels>,
     /// Where driver, box and filter are half-power down.
     pub half_power: Option<Hertz>,
+}
+
+/// The volts at which a travel at this drive would just reach a limit: travel goes with the voltage.
+fn most_volts(drive: Volts, limit: Millimetres, travel: Peak) -> Volts {
+    drive.times(limit.mm() / travel.value)
 }
 
 /// All that is known of a driver in a box.
@@ -108,18 +113,10 @@ impl Analysis {
         let above_tuning = three_quarters
             .and_then(|usual| cone.peak_above_tuning(Some((alignment, usual.corner))))
             .filter(|peak| !cone.is_within(peak.value));
-        let highest_drive = cone.voltage_for_xmax(three_quarters.map_or(peak, |choice| choice.peak));
+        let drive = setup.drive.voltage();
+        let highest_drive = most_volts(drive, setup.driver.xmax, three_quarters.map_or(peak, |choice| choice.peak));
         let filtered = setup.corner.map(choice).or(lowest_safe).or(three_quarters);
-        Self {
-            drive: setup.drive.voltage(),
-            unfiltered,
-            rules,
-            lowest_safe,
-            above_tuning,
-            highest_drive,
-            filtered,
-            setup,
-        }
+        Self { drive, unfiltered, rules, lowest_safe, above_tuning, highest_drive, filtered, setup }
     }
 
     /// Whether the filter is needed: with it out, the cone passes Xmax.
@@ -129,7 +126,7 @@ impl Analysis {
 
     /// The most volts at which a travel at the present drive would keep within Xmax.
     pub fn highest_drive_at(&self, peak: Peak) -> Volts {
-        self.drive.times(self.setup.driver.xmax.mm() / peak.value)
+        most_volts(self.drive, self.setup.driver.xmax, peak)
     }
 
     /// The rule's corner, where there is a tuning.

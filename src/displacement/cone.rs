@@ -158,10 +158,13 @@ impl Cone {
             while corner <= limit && !self.is_within(self.peak(filter(corner)).value) {
                 let forbidden_to = |at: Hertz, for_one_volt: f64| match corners(at, for_one_volt) {
                     Corners::Two(low, high) if low <= corner && corner < high => high.hz(),
+                    Corners::One(least) if for_one_volt > one_volt => least.hz(),
                     _ => 0.0,
                 };
-                let next = self.highest_of(forbidden_to);
-                // A hump too narrow for the grid still moves the search on, by less than any knob can show.
+                // The tone that passes Xmax farthest forbids this corner, wherever the grid's points lie.
+                let worst = self.peak(filter(corner)).at;
+                let next = self.highest_of(forbidden_to).max(forbidden_to(worst, self.for_one_volt(worst, None)));
+                // Where the last digits hide that, the search still moves on, by less than any knob can show.
                 corner = Hertz::new(next.max(corner.hz() * (1.0 + LEAST_MOVE)));
             }
         }
@@ -201,11 +204,6 @@ impl Cone {
         }
         points.truncate(steps + 1);
         points
-    }
-
-    /// The voltage at which a travel at the present drive would just reach Xmax.
-    pub fn voltage_for_xmax(&self, travel: Peak) -> Volts {
-        Volts::new(self.volts * self.xmax / travel.value)
     }
 }
 

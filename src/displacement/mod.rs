@@ -13,7 +13,7 @@ mod fields;
 mod file;
 mod search;
 
-pub use advice::up_to_tenth;
+pub use advice::{TENTH, up_to_tenth};
 pub use analysis::{Analysis, Choice, Setup, Unfiltered};
 pub use circuit::{Circuit, Motion};
 pub use cone::{Cone, CurvePoint, Drive, HIGHEST};

@@ -3,17 +3,14 @@
 use super::choices::{TRAVEL_COLUMNS, choices, curve_in_numbers, given};
 use super::line::{Emphasis, Line, Screen};
 use super::plot::{AROUND, plot};
-use crate::displacement::{Analysis, CurvePoint, Enclosure, Peak, up_to_tenth};
+use crate::displacement::{Analysis, CurvePoint, Enclosure, Peak, TENTH, up_to_tenth};
+use crate::quantity::show;
 use crate::quantity::text::visible;
-use crate::quantity::{Volts, show};
 
 /// Lines of a usual window, less the one in which the next command is typed.
 const WINDOW: usize = 23;
 /// Rows of the drawing, at least and at most.
 const ROWS: [usize; 2] = [7, 11];
-/// The step in which a drive is told.
-const TENTH: Volts = Volts::new(0.1);
-
 /// An analysis, and what belongs to it.
 #[derive(Debug, Clone, Copy)]
 pub struct Excursion<'a> {
@@ -106,12 +103,12 @@ impl Excursion<'_> {
     }
 
     fn not_needed(self) -> Answer {
-        let Analysis { setup, unfiltered, drive, .. } = self.analysis;
+        let Analysis { setup, unfiltered, .. } = self.analysis;
         let headline = match setup.enclosure {
             Enclosure::Sealed { .. } => "NOT NEEDED at this drive: the air in the sealed box holds the cone",
             Enclosure::Vented { .. } | Enclosure::FreeAir => "NOT NEEDED at this drive: the cone keeps within Xmax",
         };
-        let volts = show::step_at_or_below(drive.times(setup.driver.xmax.mm() / unfiltered.peak.value), TENTH);
+        let volts = show::step_at_or_below(self.analysis.highest_drive_at(unfiltered.peak), TENTH);
         let travel = self.analysis.travel(unfiltered.peak);
         let sentence = format!(
             "At most it travels {travel}, at {}. Xmax, {}, takes {} ({}).",

@@ -152,7 +152,6 @@ impl State {
         if first <= Question::Explore {
             self.explored.clear();
         }
-
         if first <= Question::Reference {
             self.plan = None;
         }

@@ -281,7 +281,7 @@ impl State {
             explored.as_ref().map(|fit| fit.rms_residual).filter(|rms| *rms > POOR_FIT && self.found.is_none());
         let doubt = match explored {
             _ if self.found.is_some() => {
-                self.found.iter().find_map(|found| still_open(taken, &found.others, corner, tone))
+                self.found.as_ref().and_then(|found| still_open(taken, &found.others, corner, tone))
             }
             Some(fit) => {
                 let open: Vec<Alignment> = fit.open().filter(|other| *other != taken).collect();

@@ -11,7 +11,7 @@ use crate::quantity::{Hertz, Refusal, ranges, show};
 /// The longest line that describes a driver and its box, in characters.
 const LONGEST: usize = 2000;
 
-/// A driver and a box may be told before the tuning and the drive are; these keys only stand in until then.
+/// A driver and a vented box may be told before the tuning is; this only stands in for it while the rest is checked.
 const STANDS_IN: Hertz = Hertz::new(35.0);
 
 impl State {

@@ -3,7 +3,7 @@
 use super::question::Question;
 use super::state::State;
 use super::sweep::{POOR_FIT, SweepSays};
-use crate::corner::{Evidence, Fit, LEAST_STEPS, Pair, SharedReference};
+use crate::corner::{Evidence, Fit, Pair, SharedReference, playable};
 use crate::filter::{Alignment, Corners};
 use crate::quantity::{Decibels, Hertz, ranges};
 
@@ -67,8 +67,7 @@ impl State {
         let Some(last) = explored.last() else {
             return Some(bare(self.corner()?.corner().hz()));
         };
-        let least = LEAST_STEPS * self.meter()?.resolution.volts();
-        let pairs: Vec<Pair> = explored.iter().copied().filter(|pair| pair.reading.volts.volts() >= least).collect();
+        let pairs = self.explored_well();
         let is_most = explored.len() >= MOST_EXPLORED;
         let Some(first) = pairs.first().filter(|_| !is_most || pairs.len() > 1) else {
             return if is_most { Some(Advice::Enough) } else { Some(bare(last.tone.hz() * 2.0)) };
@@ -91,11 +90,11 @@ impl State {
                 Ok(fit) => Some(self.to_tell(&pairs, None, (fit.alignment, fit.corner), &fit, is_most)),
             };
         }
-        let here = Some(down(first)?);
-        if here < Some(TOO_LITTLE) {
+        let here = down(first)?;
+        if here < TOO_LITTLE {
             return Some(bare(first.tone.hz() / 2.0));
         }
-        if here > Some(TOO_MUCH) {
+        if here > TOO_MUCH {
             return Some(bare(first.tone.hz() * 2.0));
         }
         let likely = Alignment::usual(self.slope().flatten());
@@ -111,9 +110,7 @@ impl State {
         let inputs = self.plan()?.inputs;
         let last = self.last_reading()?.judged;
         let swept = self.swept();
-        let shared = SharedReference { reading: inputs.reference.reading, tone: inputs.tone };
-        let setting = Pair { tone: inputs.tone, reading: last.reading, reference: None };
-        let pairs: Vec<Pair> = [setting].into_iter().chain(swept.iter().copied()).collect();
+        let (pairs, shared) = self.sweep_with_setting()?;
         let is_most = swept.len() >= MOST_SWEPT;
         match self.sweep() {
             SweepSays::NoFilterFits => Some(Advice::NoFit),
@@ -173,9 +170,8 @@ fn down(pair: &Pair) -> Option<Decibels> {
     Some(pair.reading.volts.down_from(pair.reference?.volts))
 }
 
-/// A tone for its own sake, at or near a frequency, that any source can play: whole hertz, half ones below 20 Hz.
+/// A tone for its own sake, at or near a frequency.
 fn bare(hz: f64) -> Advice {
-    let round = if hz < 20.0 { (hz * 2.0).round() / 2.0 } else { hz.round() };
-    let tone = Hertz::new(round.clamp(ranges::TONE.low, ranges::TONE.high));
+    let tone = playable(Hertz::new(hz.clamp(ranges::TONE.low, ranges::TONE.high)));
     Advice::Play(Proposal { tone, likeliest: None, tells: vec![] })
 }

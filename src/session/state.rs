@@ -204,10 +204,16 @@ impl State {
     /// The exploring readings that a fit is made of: those that the meter shows in enough steps to tell anything, where they
     /// are two or more, else all.
     fn telling_pairs(&self) -> Vec<Pair> {
-        let all = self.explored();
+        let telling = self.explored_well();
+        if several_tones(&telling, 0.0) { telling } else { self.explored() }
+    }
+
+    /// The exploring readings that the meter shows in enough steps.
+    pub(super) fn explored_well(&self) -> Vec<Pair> {
         let least = self.meter().map_or(0.0, |meter| LEAST_STEPS * meter.resolution.volts());
-        let telling: Vec<Pair> = all.iter().copied().filter(|pair| pair.reading.volts.volts() >= least).collect();
-        if several_tones(&telling, 0.0) { telling } else { all }
+        let mut pairs = self.explored();
+        pairs.retain(|pair| pair.reading.volts.volts() >= least);
+        pairs
     }
 
     /// The readings of the sweep that are not struck.

@@ -64,19 +64,23 @@ impl State {
         Some((Found { alignment, others }, plan))
     }
 
+    /// The last reading and those of the sweep, and the reference that they share.
+    pub(super) fn sweep_with_setting(&self) -> Option<(Vec<Pair>, SharedReference)> {
+        let inputs = self.plan()?.inputs;
+        let setting = Pair { tone: inputs.tone, reading: self.last_reading()?.judged.reading, reference: None };
+        let shared = SharedReference { reading: inputs.reference.reading, tone: inputs.tone };
+        Some(([setting].into_iter().chain(self.swept()).collect(), shared))
+    }
+
     /// What the sweep says of the filter, fitted together with the last reading: the knob has not moved since.
     pub fn sweep(&self) -> SweepSays {
-        let (Some(plan), Some(last)) = (self.plan(), self.last_reading()) else {
+        let (Some(plan), Some((pairs, shared))) = (self.plan(), self.sweep_with_setting()) else {
             return SweepSays::Nothing;
         };
-        let swept = self.swept();
-        if swept.is_empty() {
+        if self.swept().is_empty() {
             return SweepSays::Nothing;
         }
         let inputs = &plan.inputs;
-        let setting = Pair { tone: inputs.tone, reading: last.judged.reading, reference: None };
-        let pairs: Vec<Pair> = [setting].into_iter().chain(swept).collect();
-        let shared = SharedReference { reading: inputs.reference.reading, tone: inputs.tone };
         let own = Some(inputs.alignment).filter(|alignment| alignment.q().is_some());
         let candidates = Alignment::candidates().chain(own);
         match Fit::of(&pairs, Some(shared), inputs.reference.mark, inputs.meter, candidates) {

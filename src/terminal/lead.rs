@@ -67,6 +67,10 @@ pub(super) fn lead<G: Guided>(
     if retraced > 0 {
         let text = format!("Taken up where it was left, after {retraced} answers; `<` goes back by one.");
         voice.show(&voice.screen().paragraph(0, Emphasis::Strong, &text));
+        // What ended is not ended again unseen: its last answer is asked for once more.
+        if guided.end().is_some() {
+            guided.back();
+        }
     }
     loop {
         if let Some(end) = guided.end() {

@@ -13,7 +13,7 @@ use super::driver::driver_line;
 use super::voice::Voice;
 use crate::quantity::Refusal;
 use crate::quantity::text::visible;
-use crate::screens::{self, Line};
+use crate::screens::{self, Emphasis};
 use crate::session::{Ask, LogEntry, Notes, Operator, Question, Reply, State, Stop};
 
 /// The longest line that is read.
@@ -143,7 +143,9 @@ impl Operator for Script<'_> {
         let screen = self.voice.screen();
         self.voice.show(&screens::question(state, ask, screen));
         let prompt = screens::prompt(ask, screen.width() / 2);
-        let echo = |text: &str| self.voice.show(&[Line::plain(format!("{prompt}: {}", visible(text)))]);
+        let echo = |text: &str| {
+            self.voice.show(&screen.paragraph(0, Emphasis::Plain, &format!("{prompt}: {}", visible(text))));
+        };
         let Some(line) = self.next_line()? else {
             return match (&ask.default, ask.question.repeats()) {
                 (_, true) if !(ask.question == Question::Reading && state.last_reading().is_none()) => Ok(Reply::Done),

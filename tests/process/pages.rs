@@ -6,32 +6,16 @@ use std::process::{Command, Stdio};
 
 use crate::common::Shop;
 use crate::common::outside::{needs, runs};
+use crate::support::VENTED;
 
 /// A name that would act if it could.
 const NAME: &str = "12\" & <script>alert('x')</script>";
-const DRIVER: &str = "\
-fs_hz = 26.4
-qes = 0.47
-qms = 5.8
-vas_l = 58
-sd_cm2 = 507
-re_ohm = 3.3
-xmax_mm = 13
-xmech_mm = 27
-[box]
-kind = \"vented\"
-volume_l = 49.6
-tuning_hz = 34
-[drive]
-power_w = 320
-load_ohm = 4
-";
 
 /// A shop with a driver file in it.
 fn shop() -> Shop {
     let shop = Shop::new();
     let name = NAME.replace('"', "\\\"");
-    fs::write(shop.path().join("driver.toml"), format!("[driver]\nname = \"{name}\"\n{DRIVER}")).unwrap();
+    fs::write(shop.path().join("driver.toml"), VENTED.replace("Sample driver 12", &name)).unwrap();
     shop
 }
 

@@ -74,3 +74,27 @@ impl Shop {
         self.run_with_input(&["set", "--resume", id, "--script", "-", "--json"], script.as_bytes())
     }
 }
+
+/// A driver of our own, in a vented box that needs its filter.
+pub const VENTED: &str = "\
+[driver]
+name = \"Sample driver 12\"
+fs_hz = 26.4
+qes = 0.47
+qms = 5.8
+vas_l = \"58 l\"
+sd_cm2 = 507
+re_ohm = 3.3
+xmax_mm = \"13 mm\"
+xmech_mm = 27
+[box]
+kind = \"vented\"
+volume_l = 49.6
+tuning_hz = 34
+[drive]
+power_w = 320
+load_ohm = 4
+[filter]
+family = \"butterworth\"
+slope_db_per_octave = 24
+";
