@@ -1,5 +1,6 @@
 //! Cornerset: from a low-cut knob and a voltmeter to a corner that is known, with a record that says how.
 
+pub mod audit;
 pub mod commands;
 pub mod corner;
 pub mod displacement;
@@ -11,6 +12,7 @@ pub mod quantity;
 pub mod record;
 pub mod screens;
 pub mod session;
+pub mod signature;
 pub mod store;
 pub mod terminal;
 pub mod tuning;

@@ -6,9 +6,8 @@ mod common;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use cornerset::record::{ChainLink, Record, SCHEMA};
+use cornerset::record::{ChainLink, Record, SCHEMA, is_intact, parse_record};
 use cornerset::session::{Opened, replay};
-use cornerset::store::{is_intact, parse_record};
 use jsonschema::Validator;
 use serde_json::{Value, json};
 

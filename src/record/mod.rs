@@ -2,12 +2,16 @@
 
 mod canonical;
 mod document;
+mod read;
+mod strict;
 
 pub use canonical::{NotCanonical, canonical_bytes, digest};
 pub use document::{
     AmplifierPart, BoxPart, CautionPart, ChainLink, FORMAT, FamilyFrom, FilterPart, FitPart, MeterPart, OutcomePart,
     Record, STATEMENT, SignOffPart, VERSION,
 };
+
+pub use read::{RECORD_MAX, file_bytes, is_intact, parse_record};
 
 /// The JSON Schema of a record (draft 2020-12).
 pub const SCHEMA: &str = include_str!("record.schema.json");

@@ -15,9 +15,9 @@ use serde::{Deserialize, Serialize};
 
 use super::disk::{Existing, put, read_up_to};
 use super::line::sum;
-use super::read::{is_intact, read_record};
+use super::read::read_record;
 use super::{Store, StoreError};
-use crate::record::{ChainLink, Record};
+use crate::record::{ChainLink, Record, is_intact};
 
 const FORMAT: &str = "cornerset-chain";
 /// The version of the format; a file of another one is not used.

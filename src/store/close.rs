@@ -6,9 +6,8 @@ use std::path::PathBuf;
 use chrono::Datelike;
 
 use super::disk::{Existing, make_folder, put, sync_folder};
-use super::read::parse_record;
 use super::{FileJournal, Store, StoreError};
-use crate::record::{NotCanonical, Record};
+use crate::record::{NotCanonical, Record, file_bytes, parse_record};
 use crate::session::State;
 
 /// A session that was closed.
@@ -99,8 +98,7 @@ impl Store {
 
 /// The record as it is written: indented, with a line end. What would not be read back as the same is not written.
 fn bytes_of(record: &Record) -> io::Result<Vec<u8>> {
-    let mut bytes = serde_json::to_vec_pretty(record)?;
-    bytes.push(b'\n');
+    let bytes = file_bytes(record)?;
     match parse_record(&bytes) {
         Ok(again) if again == *record => Ok(bytes),
         Ok(_) => Err(io::Error::new(ErrorKind::InvalidData, "the record would be read back as another one")),

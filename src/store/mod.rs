@@ -32,7 +32,6 @@ mod open;
 mod page;
 mod read;
 mod records;
-mod strict;
 
 use std::path::{Path, PathBuf};
 
@@ -42,7 +41,7 @@ pub use id::new_id;
 pub use journal::FileJournal;
 pub use open::{OpenSession, Resumed};
 pub use page::write_page;
-pub use read::{RECORD_MAX, is_intact, parse_record, read_record};
+pub use read::read_record;
 
 /// A store: a folder of plain files.
 #[derive(Debug, Clone, PartialEq, Eq)]

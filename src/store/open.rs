@@ -9,8 +9,9 @@ use super::disk::{is_in_place, make_folder, sync_folder};
 use super::id::{Part, is_id, millis_of};
 use super::line::{self, Contents, Fault};
 use super::lock::{JOURNAL_PATIENCE, is_locked, lock_exclusively};
-use super::read::{is_intact, read_record};
+use super::read::read_record;
 use super::{FileJournal, Store, StoreError};
+use crate::record::is_intact;
 use crate::session::{Moment, Opened, State, replay};
 
 /// A session that was taken up again.

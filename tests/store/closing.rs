@@ -2,8 +2,9 @@
 
 use std::fs;
 
+use cornerset::record::is_intact;
 use cornerset::session::State;
-use cornerset::store::{StoreError, is_intact, read_record};
+use cornerset::store::{StoreError, read_record};
 use serde_json::Value;
 use sha2::{Digest, Sha256};
 

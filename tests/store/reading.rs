@@ -2,7 +2,8 @@
 
 use std::fs;
 
-use cornerset::store::{RECORD_MAX, StoreError, is_intact, parse_record, read_record};
+use cornerset::record::{RECORD_MAX, is_intact, parse_record};
+use cornerset::store::{StoreError, read_record};
 use serde_json::Value;
 
 use crate::support::Shop;
