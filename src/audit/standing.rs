@@ -75,3 +75,19 @@ impl Standing {
         self.altered.is_empty()
     }
 }
+
+impl SignatureStanding {
+    /// The key that signed, where the signature is good.
+    pub fn fingerprint(&self) -> Option<&str> {
+        match self {
+            Self::None | Self::Bad { .. } | Self::Unsupported { .. } => None,
+            Self::Trusted { fingerprint }
+            | Self::NoList { fingerprint }
+            | Self::Stranger { fingerprint }
+            | Self::OtherName { fingerprint, .. }
+            | Self::OtherNamespace { fingerprint }
+            | Self::NotYet { fingerprint, .. }
+            | Self::NoLonger { fingerprint, .. } => Some(fingerprint),
+        }
+    }
+}

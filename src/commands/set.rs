@@ -192,7 +192,7 @@ fn open(store: &Store, entry: EntryMode, at: crate::session::Moment) -> Result<S
 /// Writes the record and says so.
 fn finish(store: &Store, sitting: Sitting, voice: &Voice) -> Result<Exit, CommandError> {
     let bar = ProgressBar::new("reading records to find the end of the chain");
-    let closed = store.close_telling(&sitting.state, sitting.journal, &|read, of| bar.at(read, of))?;
+    let closed = store.close_signed(&sitting.state, sitting.journal, None, &|read, of| bar.at(read, of))?;
     drop(bar);
     for path in &closed.skipped {
         let text = format!("{} cannot be read as it was signed off and was passed over.", path.display());

@@ -115,6 +115,11 @@ impl Hertz {
         Self(self.0 * factor)
     }
 
+    /// How far this frequency is from the right one, as a share of the right one; above zero where it is higher.
+    pub const fn error_against(self, right: Self) -> Percent {
+        Percent((self.0 / right.0 - 1.0) * 100.0)
+    }
+
     /// The angular frequency in rad/s: 2 pi f.
     pub const fn angular(self) -> f64 {
         std::f64::consts::TAU * self.0

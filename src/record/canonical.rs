@@ -35,10 +35,14 @@ pub fn canonical_bytes(record: &impl Serialize) -> Result<Vec<u8>, NotCanonical>
 /// # Errors
 /// Where a number is not finite.
 pub fn digest(record: &impl Serialize) -> Result<String, NotCanonical> {
-    let hash = Sha256::digest(canonical_bytes(record)?);
+    Ok(digest_of(&canonical_bytes(record)?))
+}
+
+/// `sha256:` and the hexadecimal SHA-256 of bytes.
+pub fn digest_of(bytes: &[u8]) -> String {
     let mut text = String::from("sha256:");
-    for byte in hash {
+    for byte in Sha256::digest(bytes) {
         let _ = write!(text, "{byte:02x}");
     }
-    Ok(text)
+    text
 }

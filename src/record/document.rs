@@ -18,9 +18,12 @@ pub const FORMAT: &str = "cornerset-record";
 /// - 1: the first.
 pub const VERSION: u32 = 1;
 
-/// What a sign-off without a key states.
-pub const STATEMENT: &str =
-    "The readings in this record are what the meter showed. Signed off by typed name, without a key.";
+/// What every sign-off states.
+pub const STATEMENT: &str = "The readings in this record are what the meter showed.";
+/// What a sign-off without a key states besides.
+const WITHOUT_A_KEY: &str = "Signed off by typed name, without a key.";
+/// What a sign-off with a key states besides, before its fingerprint.
+const WITH_THE_KEY: &str = "Signed off with the key ";
 
 /// The record of one session.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -101,6 +104,8 @@ pub struct FilterPart {
     pub family_from: FamilyFrom,
     /// Whether it can be taken out.
     pub bypass: bool,
+    /// What the print at the knob says where it was left; null where it has none or nobody looked.
+    pub dial_mark_hz: Option<Hertz>,
 }
 
 /// Where the family comes from.
@@ -228,12 +233,30 @@ impl Record {
     /// # Errors
     /// Where the session is not complete, or a number cannot be written.
     pub fn of(state: &State, link: ChainLink) -> Result<Self, NotCanonical> {
-        let mut record = Self::unsigned(state, link).ok_or(NotCanonical::NotComplete)?;
+        Self::stating(state, link, format!("{STATEMENT} {WITHOUT_A_KEY}"))
+    }
+
+    /// The record of a complete session that the key with this fingerprint is about to sign: it says so itself, so that
+    /// the signature cannot be taken off unseen.
+    ///
+    /// # Errors
+    /// As [`Record::of`].
+    pub fn for_key(state: &State, link: ChainLink, fingerprint: &str) -> Result<Self, NotCanonical> {
+        Self::stating(state, link, format!("{STATEMENT} {WITH_THE_KEY}{fingerprint}"))
+    }
+
+    fn stating(state: &State, link: ChainLink, statement: String) -> Result<Self, NotCanonical> {
+        let mut record = Self::unsigned(state, link, statement).ok_or(NotCanonical::NotComplete)?;
         record.sign_off.digest = digest(&record)?;
         Ok(record)
     }
 
-    fn unsigned(state: &State, link: ChainLink) -> Option<Self> {
+    /// The fingerprint of the key that the record says it is signed with.
+    pub fn key_stated(&self) -> Option<&str> {
+        self.sign_off.statement.strip_prefix(STATEMENT)?.trim_start().strip_prefix(WITH_THE_KEY)
+    }
+
+    fn unsigned(state: &State, link: ChainLink, statement: String) -> Option<Self> {
         let opened = state.opened();
         let plan = state.plan()?;
         let (name, at) = state.signed_off()?;
@@ -269,6 +292,7 @@ impl Record {
                     None => FamilyFrom::Fit,
                 },
                 bypass: plan.inputs.reference.mark.is_none(),
+                dial_mark_hz: state.dial_mark(),
             },
             meter: MeterPart {
                 name: state.meter_name()?.to_owned(),
@@ -282,13 +306,7 @@ impl Record {
             cautions: cautions(state.log()),
             log: state.log().to_vec(),
             outcome: outcome(state)?,
-            sign_off: SignOffPart {
-                name: name.to_owned(),
-                at,
-                statement: STATEMENT.to_owned(),
-                digest: String::new(),
-                signature: None,
-            },
+            sign_off: SignOffPart { name: name.to_owned(), at, statement, digest: String::new(), signature: None },
         })
     }
 }

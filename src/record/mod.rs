@@ -3,15 +3,18 @@
 mod canonical;
 mod document;
 mod read;
+mod readings;
+mod signer;
 mod strict;
 
-pub use canonical::{NotCanonical, canonical_bytes, digest};
+pub use canonical::{NotCanonical, canonical_bytes, digest, digest_of};
 pub use document::{
     AmplifierPart, BoxPart, CautionPart, ChainLink, FORMAT, FamilyFrom, FilterPart, FitPart, MeterPart, OutcomePart,
     Record, STATEMENT, SignOffPart, VERSION,
 };
 
 pub use read::{RECORD_MAX, file_bytes, is_intact, parse_record};
+pub use signer::Signer;
 
 /// The JSON Schema of a record (draft 2020-12).
 pub const SCHEMA: &str = include_str!("record.schema.json");

@@ -139,6 +139,10 @@ fn text(question: Question) -> &'static str {
              reference of its own for each \
              tone is best: meters droop at low tones. `strike 1 mistyped` strikes the first."
         }
+        Question::DialMark => {
+            "Dials are rarely exact. The number noted here is held against the corner that was measured, so that you learn how \
+             far off this amplifier's print is. It changes no target and no verdict."
+        }
         Question::Reason => "The record keeps it beside the verdict, for whoever looks at it later.",
         Question::Note => "Anything worth knowing later. Enter leaves it out.",
         Question::SignOff => {

@@ -29,6 +29,7 @@ pub fn news(state: &State, entry: &LogEntry, show_working: bool, screen: Screen)
                 [explored(state, screen), chosen_corner_says(state, screen)].concat()
             }
             Question::Sweep => swept(state, screen),
+            Question::DialMark => dial_error(state, screen),
             _ => vec![],
         },
         LogEntry::Reference(_) => {
@@ -73,6 +74,21 @@ fn set_again(state: &State, screen: Screen) -> Vec<Line> {
     lines.extend(screen.paragraph(0, Emphasis::Strong, &text));
     lines.extend(plan(made, screen));
     lines
+}
+
+/// How far the print at the knob is off.
+fn dial_error(state: &State, screen: Screen) -> Vec<Line> {
+    let measured = state.last_reading().and_then(|taken| taken.judged.corners.single());
+    let (Some(mark), Some(corner)) = (state.dial_mark(), measured) else {
+        return vec![];
+    };
+    let text = format!(
+        "The print says {} where the corner measures {}: {}.",
+        show::hertz(mark),
+        show::hertz(corner),
+        show::signed_percent(mark.error_against(corner))
+    );
+    screen.paragraph(0, Emphasis::Plain, &text)
 }
 
 /// The working of the last reading that counts; before the first one, that of the target.

@@ -96,6 +96,7 @@ fn purpose(question: Question) -> &'static str {
         Question::Gain => "Is the amplifier's gain set? Gain comes before the filter.",
         Question::RatedPower => "The amplifier's rated power in W, to set the gain by; or `unknown`.",
         Question::Load => "The load in ohm; or `unknown`.",
+        Question::DialMark => "What does the print at the knob say where it stands now, in Hz? Enter if it has none.",
         Question::Note => "A note for the record.",
         Question::SignOff => "Sign off: type your name.",
         Question::Caution

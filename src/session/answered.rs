@@ -152,6 +152,11 @@ impl State {
         })
     }
 
+    /// What the print at the knob says where it was left, where it has one.
+    pub fn dial_mark(&self) -> Option<Hertz> {
+        self.number(Question::DialMark).map(Hertz::new)
+    }
+
     /// The setting tone.
     pub fn tone(&self) -> Option<Hertz> {
         self.number(Question::Tone).map(Hertz::new)

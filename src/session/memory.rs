@@ -96,6 +96,10 @@ impl Memory {
             _ if question.is_gear() => {
                 let gear = newest(&by_amplifier)?;
                 match gear.answers.get(&question) {
+                    // A dial without a print has none the next time either; where it points is another matter each time.
+                    Some(typed) if question == Question::DialMark => {
+                        (typed == UNKNOWN).then(|| Remembered { typed: typed.clone(), known: true })
+                    }
                     // What changes from job to job is offered, but asked.
                     Some(typed) if [OWN, UNKNOWN].contains(&typed.as_str()) => offered(typed),
                     Some(typed) if question == Question::Tone => offered(typed),

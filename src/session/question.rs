@@ -70,6 +70,8 @@ pub enum Question {
     Sweep,
     /// Whether the knob is set again for the filter that the sweep found.
     SetAgain,
+    /// What the print at the knob says where it was left, or `unknown`.
+    DialMark,
     /// Why it is accepted all the same.
     Reason,
     /// A note for the record.
@@ -80,7 +82,7 @@ pub enum Question {
 
 impl Question {
     /// Every question, in order.
-    pub const ALL: [Self; 34] = [
+    pub const ALL: [Self; 35] = [
         Self::Job,
         Self::Technician,
         Self::Amplifier,
@@ -112,6 +114,7 @@ impl Question {
         Self::Accept,
         Self::Sweep,
         Self::SetAgain,
+        Self::DialMark,
         Self::Reason,
         Self::Note,
         Self::SignOff,
@@ -151,6 +154,7 @@ impl Question {
             Self::Accept => "accept",
             Self::Sweep => "sweep",
             Self::SetAgain => "set-again",
+            Self::DialMark => "dial-mark",
             Self::Reason => "reason",
             Self::Note => "note",
             Self::SignOff => "sign-off",
@@ -195,6 +199,7 @@ impl Question {
                 | Self::Tone
                 | Self::Tolerance
                 | Self::RangeHeld
+                | Self::DialMark
         )
     }
 }

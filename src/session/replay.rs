@@ -1,11 +1,8 @@
 //! Taking up a session again: the same fold over what was kept, each entry checked against what the state makes of it.
 
 use super::entry::LogEntry;
+use super::same::differences;
 use super::state::{Opened, State};
-
-/// How far a number may differ when it is worked out again, relative to its size: far above the last digit of any
-/// machine's arithmetic, far below what a meter shows.
-const SAME: f64 = 1e-9;
 
 /// Why a log does not replay: the number of the entry, from 1, and the reason.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -61,28 +58,10 @@ fn judge_again(state: &State, entry: &LogEntry) -> Result<LogEntry, crate::quant
     }
 }
 
-/// Whether two entries say the same, numbers to [`SAME`].
+/// Whether two entries say the same, numbers nearly so.
 fn same(one: &LogEntry, other: &LogEntry) -> bool {
     match (serde_json::to_value(one), serde_json::to_value(other)) {
-        (Ok(one), Ok(other)) => same_value(&one, &other),
+        (Ok(one), Ok(other)) => differences(&one, &other, 1).is_empty(),
         _ => false,
-    }
-}
-
-fn same_value(one: &serde_json::Value, other: &serde_json::Value) -> bool {
-    use serde_json::Value;
-    match (one, other) {
-        (Value::Number(one), Value::Number(other)) => match (one.as_f64(), other.as_f64()) {
-            (Some(one), Some(other)) => (one - other).abs() <= SAME * one.abs().max(other.abs()).max(1.0),
-            _ => one == other,
-        },
-        (Value::Array(one), Value::Array(other)) => {
-            one.len() == other.len() && one.iter().zip(other).all(|(one, other)| same_value(one, other))
-        }
-        (Value::Object(one), Value::Object(other)) => {
-            one.len() == other.len()
-                && one.iter().all(|(key, value)| other.get(key).is_some_and(|other| same_value(value, other)))
-        }
-        _ => one == other,
     }
 }

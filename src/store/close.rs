@@ -7,8 +7,9 @@ use chrono::Datelike;
 
 use super::disk::{Existing, make_folder, put, sync_folder};
 use super::{FileJournal, Store, StoreError};
-use crate::record::{NotCanonical, Record, file_bytes, parse_record};
+use crate::record::{NotCanonical, Record, Signer, canonical_bytes, file_bytes, parse_record};
 use crate::session::State;
+use crate::signature::{Checked, check};
 
 /// A session that was closed.
 #[derive(Debug)]
@@ -34,22 +35,23 @@ impl Store {
     /// Where the session is not complete, or not what the journal holds; where the disk fails. The session is then
     /// still open.
     pub fn close(&self, state: &State, journal: FileJournal) -> Result<Closed, StoreError> {
-        self.close_telling(state, journal, &|_, _| {})
+        self.close_signed(state, journal, None, &|_, _| {})
     }
 
-    /// As [`Store::close`], and tells how many records of how many were read where all must be read to find the head of
-    /// the chain.
+    /// As [`Store::close`], signed where there is a signer; tells how many records of how many were read where all must be
+    /// read to find the head of the chain. A signer that waits for a person keeps the store locked meanwhile.
     ///
     /// # Errors
     /// As [`Store::close`].
-    pub fn close_telling(
+    pub fn close_signed(
         &self,
         state: &State,
         journal: FileJournal,
+        signer: Option<&mut dyn Signer>,
         progress: &dyn Fn(usize, usize),
     ) -> Result<Closed, StoreError> {
         let id = state.opened().id.clone();
-        self.write_record(state, &journal, progress)
+        self.write_record(state, &journal, signer, progress)
             .inspect(|_| {
                 // The record is on disk: a journal that stays is no loss, and the next look finds it.
                 if journal.remove().is_ok() {
@@ -66,6 +68,7 @@ impl Store {
         &self,
         state: &State,
         journal: &FileJournal,
+        signer: Option<&mut dyn Signer>,
         progress: &dyn Fn(usize, usize),
     ) -> Result<Closed, StoreError> {
         let id = || state.opened().id.clone();
@@ -79,10 +82,19 @@ impl Store {
         }
         let mut chain = self.chain(&state.opened().bench, progress)?;
         let skipped = std::mem::take(&mut chain.skipped);
-        let record = Record::of(state, chain.next()).map_err(|why| match why {
+        let not_made = |why| match why {
             NotCanonical::NotComplete => StoreError::NotComplete { id: id() },
             why => StoreError::NotMade { id: id(), why },
-        })?;
+        };
+        let record = match signer {
+            None => Record::of(state, chain.next()).map_err(not_made)?,
+            Some(signer) => {
+                let mut record = Record::for_key(state, chain.next(), &signer.fingerprint()).map_err(not_made)?;
+                let bytes = canonical_bytes(&record).map_err(not_made)?;
+                record.sign_off.signature = Some(signed(signer, &bytes).map_err(|why| StoreError::NotSigned { why })?);
+                record
+            }
+        };
         let folder = self.records_folder().join(format!("{:04}", record.closed_at.time().year()));
         let path = folder.join(format!("{}.json", record.id));
         let bytes = bytes_of(&record).map_err(|why| StoreError::disk("write", &path, why))?;
@@ -93,6 +105,17 @@ impl Store {
             error => error,
         })?;
         Ok(Closed { record, path, skipped })
+    }
+}
+
+/// A signature by the signer's own key over these bytes; one that would not be accepted later is not taken now.
+fn signed(signer: &mut dyn Signer, bytes: &[u8]) -> Result<String, String> {
+    let armoured = signer.sign(bytes)?;
+    match check(&armoured, bytes) {
+        Checked::Good(key) if key.fingerprint() == signer.fingerprint() => Ok(armoured),
+        Checked::Good(_) => Err("another key signed than the one that was named".to_owned()),
+        Checked::Bad(why) => Err(format!("the signature that was made is not good: {why}")),
+        Checked::Unsupported(kind) => Err(format!("a signature by a key of kind {kind} cannot be checked here")),
     }
 }
 

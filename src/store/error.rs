@@ -148,6 +148,12 @@ pub enum StoreError {
         /// Why.
         why: NotCanonical,
     },
+    /// The record was not signed.
+    #[error("the record is not signed: {why}")]
+    NotSigned {
+        /// Why.
+        why: String,
+    },
     /// Someone else held the store for too long.
     #[error("another program keeps {} locked; end it, then try again", shown(path))]
     Busy {
@@ -202,6 +208,7 @@ impl StoreError {
             | Self::AlreadyClosed { .. }
             | Self::NotComplete { .. }
             | Self::NotTheJournal { .. }
+            | Self::NotSigned { .. }
             | Self::Bench { .. } => false,
             Self::Damaged { .. }
             | Self::NothingKept { .. }

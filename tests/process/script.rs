@@ -11,7 +11,7 @@ const CONTRACT: &str = "job technician amplifier meter meter-accuracy meter-digi
                         rule corner bypass reference-mark mark-uncertainty tone tolerance range-held caution gain \
                         explore reference reading accept sweep reason note sign-off";
 /// The questions that were added, each with a default.
-const ADDED: [&str; 5] = ["driver", "set-again", "rated-power", "load", "reference-confirmed"];
+const ADDED: [&str; 6] = ["driver", "set-again", "dial-mark", "rated-power", "load", "reference-confirmed"];
 
 /// Runs a script to its end and gives the record.
 #[track_caller]

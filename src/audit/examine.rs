@@ -1,0 +1,156 @@
+//! One record looked over by itself: what it is, how it stands, what in it stands out.
+
+use super::kind::Kind;
+use super::outstanding::outstanding;
+use super::recompute::recompute;
+use super::standing::{SignatureStanding, Standing};
+use crate::meter::Verdict;
+use crate::quantity::{Decibels, Percent};
+use crate::record::{Record, canonical_bytes, digest_of, file_bytes, parse_record};
+use crate::session::{EntryMode, Moment};
+use crate::signature::{AllowedSigners, Checked, Listing, PublicKey, check};
+
+/// What an audit keeps of one record.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Facts {
+    /// Its id.
+    pub id: String,
+    /// Its bench.
+    pub bench: String,
+    /// Its place in the chain.
+    pub sequence: u64,
+    /// The digest of the record before, as it says.
+    pub previous: Option<String>,
+    /// The digest of what it says.
+    pub digest: String,
+    /// The digest that it says it has.
+    pub stated_digest: String,
+    /// When it was signed off.
+    pub closed_at: Moment,
+    /// Its job.
+    pub job: String,
+    /// Its technician.
+    pub technician: String,
+    /// Its amplifier.
+    pub amplifier: String,
+    /// Its meter.
+    pub meter: String,
+    /// Whether a script typed, at least in part.
+    pub scripted: bool,
+    /// Whether it is of a simulated bench.
+    pub practice: bool,
+    /// Whether it was accepted inside.
+    pub inside: bool,
+    /// The accepted reading against the target: above zero where the meter showed more volts.
+    pub miss: Option<Decibels>,
+    /// The mark at the dial against the measured corner, where it was noted.
+    pub dial: Option<Percent>,
+    /// Whether it is whole, and who signed it.
+    pub standing: Standing,
+    /// What in it does not follow from its own inputs, as sentences.
+    pub recomputed: Vec<String>,
+    /// What in it stands out, with what exactly.
+    pub outstanding: Vec<(Kind, String)>,
+}
+
+/// How a record's bytes came.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Form {
+    /// As a file of its own, which is never written again.
+    File,
+    /// As a line among others, laid out in whatever way.
+    Line,
+}
+
+/// Looks over the bytes of a record.
+///
+/// # Errors
+/// Why it cannot be read as a record, as the end of a sentence.
+pub fn examine(bytes: &[u8], form: Form, trusted: Option<&AllowedSigners>) -> Result<Facts, String> {
+    let record = parse_record(bytes)?;
+    let signed = canonical_bytes(&record).map_err(|error| error.to_string())?;
+    let digest = digest_of(&signed);
+    let standing = stands(&record, &signed, &digest, trusted);
+    let mut outstanding = if standing.is_intact() { outstanding(&record) } else { vec![] };
+    if form == Form::File && !file_bytes(&record).is_ok_and(|written| written == bytes) {
+        outstanding
+            .push((Kind::Rewritten, "the layout of the file is another one than this program writes.".to_owned()));
+    }
+    let down = record.accepted_reading().map(|reading| reading.down_db.db());
+    Ok(Facts {
+        digest,
+        scripted: record.entry == EntryMode::Script,
+        inside: record.outcome.verdict == Verdict::Inside,
+        miss: down.map(|down| Decibels::new(record.plan.setting.down_db.db() - down)),
+        dial: record.filter.dial_mark_hz.zip(record.outcome.corner_hz).map(|(mark, corner)| mark.error_against(corner)),
+        recomputed: recompute(&record),
+        outstanding,
+        standing,
+        id: record.id,
+        bench: record.bench,
+        sequence: record.sequence,
+        previous: record.previous,
+        stated_digest: record.sign_off.digest,
+        closed_at: record.closed_at,
+        job: record.job,
+        technician: record.technician,
+        amplifier: record.amplifier.name,
+        meter: record.meter.name,
+        practice: record.practice,
+    })
+}
+
+/// How a record stands: see [`Standing`].
+pub fn standing(record: &Record, trusted: Option<&AllowedSigners>) -> Standing {
+    match canonical_bytes(record) {
+        Ok(signed) => stands(record, &signed, &digest_of(&signed), trusted),
+        Err(error) => Standing { altered: vec![error.to_string()], signature: SignatureStanding::None },
+    }
+}
+
+fn stands(record: &Record, signed: &[u8], digest: &str, trusted: Option<&AllowedSigners>) -> Standing {
+    let signature = signature_of(record, signed, trusted);
+    let mut altered = vec![];
+    if *digest != record.sign_off.digest {
+        altered.push("its digest is not that of what it says.".to_owned());
+    }
+    if let SignatureStanding::Bad { why } = &signature {
+        altered.push(why.clone());
+    }
+    match (record.key_stated(), signature.fingerprint()) {
+        (Some(stated), None) if signature == SignatureStanding::None => {
+            altered.push(format!("it says that the key {stated} signed it, and its signature is gone."));
+        }
+        (Some(stated), Some(fingerprint)) if stated != fingerprint => {
+            altered.push(format!("it says that the key {stated} signed it, and the signature is by {fingerprint}."));
+        }
+        _ => {}
+    }
+    Standing { altered, signature }
+}
+
+fn signature_of(record: &Record, signed: &[u8], trusted: Option<&AllowedSigners>) -> SignatureStanding {
+    let Some(armoured) = &record.sign_off.signature else {
+        return SignatureStanding::None;
+    };
+    match check(armoured, signed) {
+        Checked::Good(key) => trust(&key, record, trusted),
+        Checked::Bad(why) => SignatureStanding::Bad { why },
+        Checked::Unsupported(kind) => SignatureStanding::Unsupported { kind },
+    }
+}
+
+fn trust(key: &PublicKey, record: &Record, trusted: Option<&AllowedSigners>) -> SignatureStanding {
+    let fingerprint = key.fingerprint();
+    let Some(list) = trusted else {
+        return SignatureStanding::NoList { fingerprint };
+    };
+    match list.judge(key, &record.sign_off.name, record.sign_off.at) {
+        Listing::Listed => SignatureStanding::Trusted { fingerprint },
+        Listing::Stranger => SignatureStanding::Stranger { fingerprint },
+        Listing::OtherName(principals) => SignatureStanding::OtherName { fingerprint, principals },
+        Listing::OtherNamespace => SignatureStanding::OtherNamespace { fingerprint },
+        Listing::NotYet(from) => SignatureStanding::NotYet { fingerprint, from },
+        Listing::NoLonger(until) => SignatureStanding::NoLonger { fingerprint, until },
+    }
+}

@@ -1,0 +1,173 @@
+//! All records together: what each is, what the chains say, what they have in common.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::chain::{Placed, Witness, check_chains, of_record};
+use super::examine::Facts;
+use super::found::{Audit, Finding};
+use super::groups;
+use super::kind::Kind;
+use super::standing::SignatureStanding;
+
+/// A record file that was looked at.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Looked {
+    /// Where it is, as it is shown.
+    pub path: String,
+    /// What it holds, or why it cannot be read.
+    pub facts: Result<Facts, String>,
+}
+
+impl Audit {
+    /// What all of these say together.
+    pub fn of(files: &[Looked], witnesses: &[Witness]) -> Self {
+        let mut audit = Self { records: files.len(), ..Self::default() };
+        let mut records: Vec<Placed<'_>> = vec![];
+        for file in files {
+            match &file.facts {
+                Ok(facts) => records.push((facts, &file.path)),
+                Err(why) => audit.findings.push(unreadable(&file.path, why)),
+            }
+        }
+        let records = audit.once_each(records);
+        let chains = check_chains(&records, witnesses);
+        let real: Vec<Placed<'_>> = records.iter().copied().filter(|(facts, _)| !facts.practice).collect();
+        let altered = |facts: &Facts| !facts.standing.is_intact() || chains.altered.contains(&facts.id);
+        audit.practice = records.len() - real.len();
+        audit.records -= audit.practice;
+        audit.intact = real.iter().filter(|(facts, _)| !altered(facts)).count();
+        audit.signed = real.iter().filter(|(facts, _)| facts.standing.signature.fingerprint().is_some()).count();
+        audit.scripted = real.iter().filter(|(facts, _)| facts.scripted).count();
+        let by_hand: BTreeSet<&str> =
+            real.iter().filter(|(facts, _)| !facts.scripted).map(|(facts, _)| facts.bench.as_str()).collect();
+        for record in &records {
+            let mut kinds = of_itself(record.0);
+            if record.0.practice {
+                kinds.retain(|(kind, _)| kind.weight() == super::Weight::Broken);
+                if !real.is_empty() {
+                    kinds.push((Kind::Practice, "the readings come from a simulated bench.".to_owned()));
+                }
+            } else if record.0.scripted && by_hand.contains(record.0.bench.as_str()) {
+                kinds.push((Kind::Scripted, "a script typed the readings.".to_owned()));
+            }
+            audit.findings.extend(kinds.into_iter().map(|(kind, detail)| of_record(kind, *record, detail)));
+        }
+        let counting = || real.iter().map(|(facts, _)| *facts).filter(|facts| !altered(facts));
+        audit.technicians = groups::by(counting(), |facts| &facts.technician);
+        audit.amplifiers = groups::by(counting(), |facts| &facts.amplifier);
+        audit.meters = groups::by(counting(), |facts| &facts.meter);
+        audit.findings.extend(chains.findings);
+        audit.chains = chains.chains;
+        audit.warnings.extend(chains.warnings);
+        if real.iter().any(|(facts, _)| matches!(facts.standing.signature, SignatureStanding::NoList { .. })) {
+            audit.warnings.push(
+                "There is no trust list (allowed_signers), so no signature says who signed: `cornerset audit --help`."
+                    .to_owned(),
+            );
+        }
+        audit.findings.sort_by(|one, other| key(one).cmp(&key(other)));
+        audit
+    }
+
+    /// Every record once: copies are told of, and two different records of one id too.
+    fn once_each<'a>(&mut self, records: Vec<Placed<'a>>) -> Vec<Placed<'a>> {
+        let mut by_id: BTreeMap<&str, Vec<Placed<'a>>> = BTreeMap::new();
+        for record in records {
+            by_id.entry(&record.0.id).or_default().push(record);
+        }
+        let mut once = vec![];
+        for copies in by_id.into_values() {
+            // The one that stands best comes first: a copy that was changed does not hide a whole one.
+            let mut copies = copies;
+            copies.sort_by_key(|(facts, path)| (!facts.standing.is_intact(), *path));
+            let first = copies[0];
+            once.push(first);
+            for other in &copies[1..] {
+                let same = other.0.digest == first.0.digest && other.0.standing == first.0.standing;
+                self.records -= usize::from(same);
+                let (kind, text) = if same {
+                    (Kind::Copied, format!("also at {}.", first.1))
+                } else {
+                    (Kind::Repeated, format!("another record of the same id is at {}.", first.1))
+                };
+                self.findings.push(of_record(kind, *other, text));
+                if !same {
+                    let kinds =
+                        of_itself(other.0).into_iter().filter(|(kind, _)| kind.weight() == super::Weight::Broken);
+                    self.findings.extend(kinds.map(|(kind, detail)| of_record(kind, *other, detail)));
+                }
+            }
+        }
+        once
+    }
+
+    /// Whether anything is out of line: more than what is only to know.
+    pub fn has_findings(&self) -> bool {
+        self.findings.iter().any(|finding| finding.kind.weight() != super::Weight::Note)
+    }
+
+    /// The findings of a kind.
+    pub fn of_kind(&self, kind: Kind) -> impl Iterator<Item = &Finding> {
+        self.findings.iter().filter(move |finding| finding.kind == kind)
+    }
+}
+
+/// The order of findings: worst first, then by bench and place.
+fn key(finding: &Finding) -> (Kind, Option<&str>, Option<u64>, Option<&str>, Option<&str>) {
+    (finding.kind, finding.bench.as_deref(), finding.sequence, finding.id.as_deref(), finding.path.as_deref())
+}
+
+fn unreadable(path: &str, why: &str) -> Finding {
+    Finding {
+        kind: Kind::Unreadable,
+        id: None,
+        bench: None,
+        sequence: None,
+        path: Some(path.to_owned()),
+        job: None,
+        at: None,
+        detail: format!("{why}."),
+    }
+}
+
+/// What is out of line in a record, looked at by itself.
+pub(super) fn of_itself(facts: &Facts) -> Vec<(Kind, String)> {
+    let mut kinds = vec![];
+    if !facts.standing.is_intact() {
+        let changed = facts.recomputed.first().map_or_else(String::new, |what| format!(" {what}"));
+        kinds.push((Kind::Altered, format!("{}{changed}", facts.standing.altered.join(" "))));
+    }
+    kinds.extend(of_signature(&facts.standing.signature));
+    if !facts.recomputed.is_empty() {
+        kinds.push((Kind::RecomputedDifferently, facts.recomputed.join(" ")));
+    }
+    kinds.extend(facts.outstanding.iter().cloned());
+    kinds
+}
+
+fn of_signature(signature: &SignatureStanding) -> Option<(Kind, String)> {
+    use SignatureStanding as Signature;
+    Some(match signature {
+        Signature::Trusted { .. } | Signature::Bad { .. } => return None,
+        Signature::None => (Kind::Unsigned, "signed off by name alone.".to_owned()),
+        Signature::NoList { fingerprint } => {
+            (Kind::UnknownSigner, format!("the key {fingerprint}, and there is no trust list."))
+        }
+        Signature::Stranger { fingerprint } => {
+            (Kind::UnknownSigner, format!("the key {fingerprint} is not in the trust list."))
+        }
+        Signature::OtherName { fingerprint, principals } => {
+            (Kind::UnknownSigner, format!("the key {fingerprint} is that of {principals} in the trust list."))
+        }
+        Signature::OtherNamespace { fingerprint } => {
+            (Kind::UnknownSigner, format!("the trust list has the key {fingerprint} for other purposes only."))
+        }
+        Signature::NotYet { fingerprint, from } => {
+            (Kind::KeyNotValid, format!("the key {fingerprint} is valid from {from} on."))
+        }
+        Signature::NoLonger { fingerprint, until } => {
+            (Kind::KeyNotValid, format!("the key {fingerprint} was valid until {until}."))
+        }
+        Signature::Unsupported { kind } => (Kind::Unchecked, format!("the key is of kind {kind}.")),
+    })
+}
