@@ -1,5 +1,7 @@
 //! The kinds of things that an audit finds: what each means, and what to do.
 
+use serde::{Serialize, Serializer};
+
 /// How much a finding weighs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Weight {
@@ -49,6 +51,12 @@ macro_rules! kinds {
             }
         }
     };
+}
+
+impl Serialize for Kind {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.word())
+    }
 }
 
 kinds! {

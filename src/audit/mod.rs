@@ -1,6 +1,7 @@
 //! Eighth floor: many records looked over. What is out of line, what it means and what to do; nothing here reads a file.
 
 mod chain;
+mod document;
 mod examine;
 mod found;
 mod groups;
@@ -11,6 +12,7 @@ mod standing;
 mod whole;
 
 pub use chain::Witness;
+pub use document::{AuditDocument, VerdictDocument};
 pub use examine::{Facts, Form, examine, standing};
 pub use found::{Audit, Chain, Finding, Group};
 pub use kind::{Kind, Weight};

@@ -70,6 +70,11 @@ pub enum SignatureStanding {
 }
 
 impl Standing {
+    /// Whether it is whole and signed by a key that is trusted for the name.
+    pub fn is_trusted(&self) -> bool {
+        self.is_intact() && matches!(self.signature, SignatureStanding::Trusted { .. })
+    }
+
     /// Whether the record is as it was signed off.
     pub fn is_intact(&self) -> bool {
         self.altered.is_empty()

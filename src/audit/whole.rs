@@ -6,7 +6,7 @@ use super::chain::{Placed, Witness, check_chains, of_record};
 use super::examine::Facts;
 use super::found::{Audit, Finding};
 use super::groups;
-use super::kind::Kind;
+use super::kind::{Kind, Weight};
 use super::standing::SignatureStanding;
 
 /// A record file that was looked at.
@@ -42,12 +42,9 @@ impl Audit {
             real.iter().filter(|(facts, _)| !facts.scripted).map(|(facts, _)| facts.bench.as_str()).collect();
         for record in &records {
             let mut kinds = of_itself(record.0);
-            if record.0.practice {
-                kinds.retain(|(kind, _)| kind.weight() == super::Weight::Broken);
-                if !real.is_empty() {
-                    kinds.push((Kind::Practice, "the readings come from a simulated bench.".to_owned()));
-                }
-            } else if record.0.scripted && by_hand.contains(record.0.bench.as_str()) {
+            if record.0.practice && !real.is_empty() {
+                kinds.push((Kind::Practice, "the readings come from a simulated bench.".to_owned()));
+            } else if !record.0.practice && record.0.scripted && by_hand.contains(record.0.bench.as_str()) {
                 kinds.push((Kind::Scripted, "a script typed the readings.".to_owned()));
             }
             audit.findings.extend(kinds.into_iter().map(|(kind, detail)| of_record(kind, *record, detail)));
@@ -92,8 +89,7 @@ impl Audit {
                 };
                 self.findings.push(of_record(kind, *other, text));
                 if !same {
-                    let kinds =
-                        of_itself(other.0).into_iter().filter(|(kind, _)| kind.weight() == super::Weight::Broken);
+                    let kinds = of_itself(other.0).into_iter().filter(|(kind, _)| kind.weight() == Weight::Broken);
                     self.findings.extend(kinds.map(|(kind, detail)| of_record(kind, *other, detail)));
                 }
             }
@@ -103,7 +99,7 @@ impl Audit {
 
     /// Whether anything is out of line: more than what is only to know.
     pub fn has_findings(&self) -> bool {
-        self.findings.iter().any(|finding| finding.kind.weight() != super::Weight::Note)
+        self.findings.iter().any(|finding| finding.kind.weight() != Weight::Note)
     }
 
     /// The findings of a kind.
@@ -130,7 +126,7 @@ fn unreadable(path: &str, why: &str) -> Finding {
     }
 }
 
-/// What is out of line in a record, looked at by itself.
+/// What is out of line in a record, looked at by itself. What a practice record says is nobody's business.
 pub(super) fn of_itself(facts: &Facts) -> Vec<(Kind, String)> {
     let mut kinds = vec![];
     if !facts.standing.is_intact() {
@@ -142,6 +138,9 @@ pub(super) fn of_itself(facts: &Facts) -> Vec<(Kind, String)> {
         kinds.push((Kind::RecomputedDifferently, facts.recomputed.join(" ")));
     }
     kinds.extend(facts.outstanding.iter().cloned());
+    if facts.practice {
+        kinds.retain(|(kind, _)| kind.weight() == Weight::Broken);
+    }
     kinds
 }
 

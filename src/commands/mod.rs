@@ -8,6 +8,7 @@ mod excursion;
 mod filter_options;
 mod meter_options;
 mod set;
+mod signing;
 mod targets;
 mod tuning;
 

@@ -10,9 +10,10 @@ use serde_json::json;
 
 use super::common::Common;
 use super::error::{CommandError, Exit};
+use super::signing::Signing;
 use crate::meter::Verdict;
 use crate::quantity::text::visible;
-use crate::record::Record;
+use crate::record::{Record, Signer};
 use crate::screens::{self, Emphasis, Line, Unfinished};
 use crate::session::{Clock, Desk, EntryMode, LogEntry, Memory, Opened, Operator, ResumeEntry, State, Stop, run};
 use crate::store::{FileJournal, OpenSession, Store, StoreError, new_id};
@@ -33,7 +34,11 @@ pub(super) struct Set {
     /// Show every formula with its numbers
     #[arg(long)]
     show_working: bool,
-    /// Sign off without a key, as every sign-off is for now
+    /// The OpenSSH key that signs off: a private key, or the public half of one that an agent or a security key holds
+    /// [default: the key of whoever signs, from the store's `keys` folder]
+    #[arg(long, value_name = "FILE", conflicts_with = "no_sign")]
+    key: Option<PathBuf>,
+    /// Sign off by name alone, without a key
     #[arg(long)]
     no_sign: bool,
 }
@@ -49,9 +54,18 @@ struct Sitting {
 
 impl Set {
     pub fn run(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
+        self.signing().check()?;
         match &self.script {
             Some(path) => self.by_script(path, common, voice),
             None => self.at_keyboard(common, voice),
+        }
+    }
+
+    fn signing(&self) -> Signing {
+        match &self.key {
+            _ if self.no_sign => Signing::ByName,
+            Some(path) => Signing::With(path.clone()),
+            None => Signing::OwnKey,
         }
     }
 
@@ -74,7 +88,9 @@ impl Set {
                 Offer::Stop => return Ok(Exit::Interrupted),
             },
         };
-        let mut operator = Keyboard::new(voice, interrupts, self.show_working);
+        let signing = self.signing();
+        let announced = |name: &str| signing.announced(&store, name);
+        let mut operator = Keyboard::new(voice, interrupts, self.show_working, &announced);
         self.sit(&store, common, voice, resume.as_deref(), EntryMode::Keyboard, Some(&memory), &mut operator)
     }
 
@@ -151,11 +167,18 @@ impl Set {
         });
         match ended {
             Ok(()) => {
-                closing.store(true, Ordering::SeqCst);
-                finish(store, sitting, voice).map_err(|error| match error {
+                let stays_open = |error| match error {
                     CommandError::Storage(why) => CommandError::Storage(format!("{why}. Go on with: {resume}")),
+                    CommandError::Usage(why) => CommandError::Usage(format!(
+                        "{why}. Nothing is lost, the session stays open: {resume} (with --no-sign it is signed off by name \
+                         alone)"
+                    )),
                     error => error,
-                })
+                };
+                let name = sitting.state.signed_off().map_or("", |(name, _)| name);
+                let mut signer = self.signing().signer(store, name, voice).map_err(stays_open)?;
+                closing.store(true, Ordering::SeqCst);
+                finish(store, sitting, signer.as_deref_mut(), voice).map_err(stays_open)
             }
             Err(Stop::Interrupted) => {
                 voice.show(&screens::stopped(&sitting.state, &resume, voice.screen()));
@@ -190,9 +213,14 @@ fn open(store: &Store, entry: EntryMode, at: crate::session::Moment) -> Result<S
 }
 
 /// Writes the record and says so.
-fn finish(store: &Store, sitting: Sitting, voice: &Voice) -> Result<Exit, CommandError> {
+fn finish(
+    store: &Store,
+    sitting: Sitting,
+    signer: Option<&mut dyn Signer>,
+    voice: &Voice,
+) -> Result<Exit, CommandError> {
     let bar = ProgressBar::new("reading records to find the end of the chain");
-    let closed = store.close_signed(&sitting.state, sitting.journal, None, &|read, of| bar.at(read, of))?;
+    let closed = store.close_signed(&sitting.state, sitting.journal, signer, &|read, of| bar.at(read, of))?;
     drop(bar);
     for path in &closed.skipped {
         let text = format!("{} cannot be read as it was signed off and was passed over.", path.display());

@@ -17,6 +17,7 @@ use super::disk::{Existing, put, read_up_to};
 use super::line::sum;
 use super::read::read_record;
 use super::{Store, StoreError};
+use crate::audit::Witness;
 use crate::record::{ChainLink, Record, is_intact};
 
 const FORMAT: &str = "cornerset-chain";
@@ -124,11 +125,24 @@ impl Store {
         self.root().join("chain.json")
     }
 
-    /// What was kept for this bench, where it can be read and is as it was written.
+    /// The last record that was certainly closed, by what was kept; for any bench.
+    pub(super) fn witness(&self, files: &[PathBuf]) -> Option<Witness> {
+        let kept = self.read_any_kept()?;
+        let bench = kept.bench.clone();
+        let Head { sequence, digest, id } = self.witnessed(kept, files)?;
+        Some(Witness { bench, sequence, digest, id })
+    }
+
+    /// What was kept for this bench.
     fn read_kept(&self, bench: &str) -> Option<Kept> {
+        self.read_any_kept().filter(|kept| kept.bench == bench)
+    }
+
+    /// What was kept, where it can be read and is as it was written.
+    fn read_any_kept(&self) -> Option<Kept> {
         let bytes = read_up_to(&self.chain_path(), MOST).ok()?;
         let kept: Kept = serde_json::from_slice(&bytes).ok()?;
-        let is_ours = kept.format == FORMAT && kept.version == VERSION && kept.bench == bench;
+        let is_ours = kept.format == FORMAT && kept.version == VERSION;
         let is_sound = kept.claim.sequence < SEQUENCE_MAX && kept.sum == kept.right_sum();
         (is_ours && is_sound).then_some(kept)
     }

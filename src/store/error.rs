@@ -33,6 +33,12 @@ pub enum StoreError {
         /// The store.
         root: PathBuf,
     },
+    /// Not a folder.
+    #[error("{} is no folder that can be read; accepted: a store, or a folder of record files", shown(path))]
+    NoFolder {
+        /// As given.
+        path: PathBuf,
+    },
     /// No record fits.
     #[error(
         "no record in {} has an id that starts or ends with `{part}`; `cornerset records list` shows them",
@@ -148,6 +154,22 @@ pub enum StoreError {
         /// Why.
         why: NotCanonical,
     },
+    /// A key file that cannot be used.
+    #[error("the key {} cannot be used: {what}", shown(path))]
+    Key {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong, and what to do, as the end of a sentence.
+        what: String,
+    },
+    /// A trust list that cannot be read.
+    #[error("the trust list {} cannot be read: {what}", shown(path))]
+    TrustList {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong.
+        what: String,
+    },
     /// The record was not signed.
     #[error("the record is not signed: {why}")]
     NotSigned {
@@ -202,6 +224,7 @@ impl StoreError {
             Self::NoDefault
             | Self::NotAnId { .. }
             | Self::NoSession { .. }
+            | Self::NoFolder { .. }
             | Self::NoRecord { .. }
             | Self::Ambiguous { .. }
             | Self::InUse { .. }
@@ -209,6 +232,8 @@ impl StoreError {
             | Self::NotComplete { .. }
             | Self::NotTheJournal { .. }
             | Self::NotSigned { .. }
+            | Self::Key { .. }
+            | Self::TrustList { .. }
             | Self::Bench { .. } => false,
             Self::Damaged { .. }
             | Self::NothingKept { .. }

@@ -7,6 +7,8 @@
 //! | `records/YYYY/ID.json` | a record, in the year of its sign-off; written once, never again                |
 //! | `bench.toml`           | the name of the bench                                                           |
 //! | `chain.json`           | the head of the bench's chain, so that not every record is read at every close  |
+//! | `keys/NAME`            | a technician's private key, mode 0600; `keys/NAME.pub` is its public half      |
+//! | `allowed_signers`      | whose keys are trusted, in OpenSSH's own format                                 |
 //! | `gear.json`            | what was answered last time for known gear; a convenience                       |
 //! | `.lock`                | locked while a record is closed or one of the files above is written            |
 //!
@@ -23,12 +25,15 @@ mod chain;
 mod close;
 mod disk;
 mod error;
+mod gather;
 mod gear;
 mod id;
 mod journal;
+mod keys;
 mod line;
 mod lock;
 mod open;
+mod openssh;
 mod page;
 mod read;
 mod records;
@@ -37,9 +42,12 @@ use std::path::{Path, PathBuf};
 
 pub use close::Closed;
 pub use error::StoreError;
+pub use gather::{Gathered, gather, record_bytes};
 pub use id::new_id;
 pub use journal::FileJournal;
+pub use keys::{KeyFile, read_key, read_trust_list, write_key};
 pub use open::{OpenSession, Resumed};
+pub use openssh::Openssh;
 pub use page::write_page;
 pub use read::read_record;
 

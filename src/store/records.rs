@@ -19,10 +19,7 @@ impl Store {
     pub fn records(&self) -> Result<Vec<PathBuf>, StoreError> {
         let mut files = Vec::new();
         for year in self.years()? {
-            files.extend(entries(&year)?.into_iter().filter(|path| {
-                let hidden = path.file_name().is_some_and(|name| name.as_encoded_bytes().starts_with(b"."));
-                !hidden && path.extension().is_some_and(|extension| extension == "json")
-            }));
+            files.extend(json_files(&year)?);
         }
         Ok(files)
     }
@@ -53,8 +50,18 @@ impl Store {
     }
 }
 
+/// What has the name of a record in a folder, sorted.
+pub(super) fn json_files(folder: &Path) -> Result<Vec<PathBuf>, StoreError> {
+    let mut files = entries(folder)?;
+    files.retain(|path| {
+        let hidden = path.file_name().is_some_and(|name| name.as_encoded_bytes().starts_with(b"."));
+        !hidden && path.extension().is_some_and(|extension| extension == "json")
+    });
+    Ok(files)
+}
+
 /// What is in a folder, sorted; nothing where it is not there.
-fn entries(folder: &Path) -> Result<Vec<PathBuf>, StoreError> {
+pub(super) fn entries(folder: &Path) -> Result<Vec<PathBuf>, StoreError> {
     let failed = |why| StoreError::disk("read the folder", folder, why);
     let read = match fs::read_dir(folder) {
         Err(error) if error.kind() == ErrorKind::NotFound => return Ok(Vec::new()),

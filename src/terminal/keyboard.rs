@@ -23,6 +23,8 @@ pub struct Keyboard<'a> {
     voice: &'a Voice,
     interrupts: Interrupts,
     show_working: bool,
+    /// What is said of the key before this name signs.
+    announced: &'a dyn Fn(&str) -> String,
     /// Answers taken from last time since the last question that was put.
     taken: Vec<(Question, String, Known)>,
     /// A name that is not the technician's and waits for a `yes` before it signs.
@@ -35,8 +37,13 @@ pub struct Keyboard<'a> {
 
 impl<'a> Keyboard<'a> {
     /// A person who sees `voice`.
-    pub const fn new(voice: &'a Voice, interrupts: Interrupts, show_working: bool) -> Self {
-        Self { voice, interrupts, show_working, taken: Vec::new(), signing: None, quiet_notes: 0, put: None }
+    pub const fn new(
+        voice: &'a Voice,
+        interrupts: Interrupts,
+        show_working: bool,
+        announced: &'a dyn Fn(&str) -> String,
+    ) -> Self {
+        Self { voice, interrupts, show_working, announced, taken: Vec::new(), signing: None, quiet_notes: 0, put: None }
     }
 
     fn line(&self, prompt: &str) -> Result<String, Stop> {
@@ -104,6 +111,10 @@ impl Operator for Keyboard<'_> {
             self.voice.show(&[Line::empty()]);
         } else {
             self.voice.show(&screens::question(state, ask, screen));
+            if ask.question == Question::SignOff {
+                let text = (self.announced)(state.technician().unwrap_or_default());
+                self.voice.show(&screen.paragraph(0, Emphasis::Plain, &text));
+            }
         }
         self.put = Some(ask.question);
         loop {

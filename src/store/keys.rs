@@ -1,0 +1,183 @@
+//! Keys as files, and the trust list.
+
+use std::fs::{self, OpenOptions};
+use std::io::{ErrorKind, Write};
+use std::path::{Path, PathBuf};
+
+use chrono::{Local, NaiveDateTime};
+
+use super::disk::{Existing, make_folder, put, read_up_to, sync_folder};
+use super::error::in_words;
+use super::{Store, StoreError};
+use crate::signature::{AllowedSigners, LockedKey, PublicKey, principal_of};
+
+/// Far more than a key file takes.
+const KEY_MOST: u64 = 64 * 1024;
+/// Room for some ten thousand signers.
+const LIST_MOST: u64 = 4 * 1024 * 1024;
+
+/// What a key file holds.
+pub enum KeyFile {
+    /// A private key, perhaps protected.
+    Private(LockedKey),
+    /// A public key, whose private half an agent or a security key holds.
+    Public(PublicKey),
+}
+
+impl KeyFile {
+    /// The public half.
+    pub fn public(&self) -> PublicKey {
+        match self {
+            Self::Private(key) => key.public(),
+            Self::Public(key) => key.clone(),
+        }
+    }
+}
+
+impl Store {
+    /// Where a key of this name is, or would be.
+    pub fn key_path(&self, name: &str) -> PathBuf {
+        self.keys_folder().join(principal_of(name))
+    }
+
+    /// The key of this name, where there is one: the private key, else the public half of one held elsewhere.
+    pub fn key_of(&self, name: &str) -> Option<PathBuf> {
+        let private = self.key_path(name);
+        let public = public_path(&private);
+        [private, public].into_iter().find(|path| path.exists())
+    }
+
+    /// The public keys in the store, sorted by name.
+    ///
+    /// # Errors
+    /// Where the folder cannot be read.
+    pub fn public_keys(&self) -> Result<Vec<PathBuf>, StoreError> {
+        let mut paths = super::records::entries(&self.keys_folder())?;
+        paths.retain(|path| path.extension().is_some_and(|extension| extension == "pub"));
+        Ok(paths)
+    }
+
+    /// Makes the folder of keys, for its owner alone.
+    ///
+    /// # Errors
+    /// Where the disk fails.
+    pub fn make_keys_folder(&self) -> Result<(), StoreError> {
+        let folder = self.keys_folder();
+        if folder.is_dir() {
+            return Ok(());
+        }
+        make_folder(&folder)?;
+        #[cfg(unix)]
+        {
+            use std::os::unix::fs::PermissionsExt;
+            let own = fs::Permissions::from_mode(0o700);
+            fs::set_permissions(&folder, own).map_err(|why| StoreError::disk("close to others", &folder, why))?;
+        }
+        Ok(())
+    }
+
+    /// Where the store's trust list is, or would be.
+    pub fn trust_list_path(&self) -> PathBuf {
+        self.root().join("allowed_signers")
+    }
+
+    /// Adds a line to the trust list, where it does not have it yet.
+    ///
+    /// # Errors
+    /// Where the disk fails.
+    pub fn trust(&self, line: &str) -> Result<PathBuf, StoreError> {
+        let path = self.trust_list_path();
+        let _lock = self.lock()?;
+        let mut bytes = match read_up_to(&path, LIST_MOST) {
+            Ok(bytes) => bytes,
+            Err(error) if error.kind() == ErrorKind::NotFound => Vec::new(),
+            Err(error) => return Err(StoreError::disk("read", &path, error)),
+        };
+        if bytes.split(|byte| *byte == b'\n').any(|there| there == line.as_bytes()) {
+            return Ok(path);
+        }
+        if !bytes.is_empty() && !bytes.ends_with(b"\n") {
+            bytes.push(b'\n');
+        }
+        bytes.extend_from_slice(line.as_bytes());
+        bytes.push(b'\n');
+        put(&path, &bytes, Existing::Replaced)?;
+        Ok(path)
+    }
+
+    fn keys_folder(&self) -> PathBuf {
+        self.root().join("keys")
+    }
+}
+
+/// Reads a key file, private or public.
+///
+/// # Errors
+/// Where it cannot be read, is no key, or is a private key that others can read.
+pub fn read_key(path: &Path) -> Result<KeyFile, StoreError> {
+    let refused = |what: String| StoreError::Key { path: path.to_owned(), what };
+    let bytes = read_up_to(path, KEY_MOST).map_err(|error| refused(in_words(&error)))?;
+    let text = zeroize::Zeroizing::new(String::from_utf8(bytes).map_err(|_| refused("it is no text".to_owned()))?);
+    if let Ok(public) = PublicKey::parse(&text) {
+        return Ok(KeyFile::Public(public));
+    }
+    let key = LockedKey::parse(&text).map_err(refused)?;
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        let mode = fs::metadata(path).map_err(|error| refused(in_words(&error)))?.permissions().mode() & 0o777;
+        if mode & 0o077 != 0 {
+            let text =
+                format!("others can get at it (mode {mode:03o}), so it may be known to them; `chmod 600` closes it");
+            return Err(refused(text));
+        }
+    }
+    Ok(KeyFile::Private(key))
+}
+
+/// Writes a new key pair: the private key for its owner alone, the public half beside it. None is ever replaced.
+///
+/// # Errors
+/// Where one is there already, or the disk fails.
+pub fn write_key(path: &Path, private: &str, public: &str) -> Result<PathBuf, StoreError> {
+    let beside = public_path(path);
+    for taken in [path, &beside] {
+        if fs::symlink_metadata(taken).is_ok() {
+            let what =
+                "there is a key already, and a key is never replaced; move it away, or name another file".to_owned();
+            return Err(StoreError::Key { path: taken.to_owned(), what });
+        }
+    }
+    let mut options = OpenOptions::new();
+    options.write(true).create_new(true);
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::OpenOptionsExt;
+        options.mode(0o600);
+    }
+    let failed = |why| StoreError::disk("write", path, why);
+    let mut file = options.open(path).map_err(failed)?;
+    file.write_all(private.as_bytes()).and_then(|()| file.sync_all()).map_err(failed)?;
+    put(&beside, format!("{public}\n").as_bytes(), Existing::Stays)?;
+    path.parent().map_or(Ok(()), sync_folder)?;
+    Ok(beside)
+}
+
+/// Reads a trust list; with it what is wrong with lines that were passed over.
+///
+/// # Errors
+/// Where the file cannot be read.
+pub fn read_trust_list(path: &Path) -> Result<(AllowedSigners, Vec<String>), StoreError> {
+    let bytes = read_up_to(path, LIST_MOST)
+        .map_err(|error| StoreError::TrustList { path: path.to_owned(), what: in_words(&error) })?;
+    let text = String::from_utf8_lossy(&bytes);
+    // The clock's zone, as OpenSSH has it for times without `Z`.
+    let local = |time: NaiveDateTime| time.and_local_timezone(Local).earliest().map(|time| time.fixed_offset());
+    Ok(AllowedSigners::parse(&text, &local))
+}
+
+fn public_path(private: &Path) -> PathBuf {
+    let mut name = private.file_name().unwrap_or_default().to_owned();
+    name.push(".pub");
+    private.with_file_name(name)
+}
