@@ -1,5 +1,27 @@
 //! Public keys as OpenSSH writes them.
 
+use std::fmt;
+use std::str::FromStr;
+
+use ssh_key::HashAlg;
+
+use super::armour;
+use super::fields::Fields;
+use crate::quantity::text::visible;
+
+/// The longest line that is read as a key, in bytes.
+const LINE_MAX: usize = 16 * 1024;
+
+/// The longest principal, in bytes: with what a file name needs besides, it stays short enough for any file system.
+const PRINCIPAL_MAX: usize = 100;
+
+/// The kinds of keys whose signatures are checked here.
+const TAKEN: [&str; 4] =
+    ["ssh-ed25519", "ecdsa-sha2-nistp256", "sk-ssh-ed25519@openssh.com", "sk-ecdsa-sha2-nistp256@openssh.com"];
+
+/// The other kinds that OpenSSH knows; its certificates end in `-cert-v01@openssh.com`.
+const KNOWN: [&str; 4] = ["ssh-rsa", "ssh-dss", "ecdsa-sha2-nistp384", "ecdsa-sha2-nistp521"];
+
 /// The kinds of keys that sign records.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum KeyKind {
@@ -9,41 +31,199 @@ pub enum KeyKind {
     EcdsaP256,
 }
 
-/// A public key.
-#[derive(Debug, Clone, PartialEq, Eq)]
+impl KeyKind {
+    /// Every kind.
+    pub const ALL: [Self; 2] = [Self::Ed25519, Self::EcdsaP256];
+
+    /// Its word on the command line.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Ed25519 => "ed25519",
+            Self::EcdsaP256 => "ecdsa-p256",
+        }
+    }
+}
+
+impl fmt::Display for KeyKind {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.word())
+    }
+}
+
+impl FromStr for KeyKind {
+    type Err = String;
+
+    fn from_str(word: &str) -> Result<Self, String> {
+        Self::ALL
+            .into_iter()
+            .find(|kind| kind.word() == word)
+            .ok_or_else(|| format!("`{}` is not a kind of key; accepted: ed25519, ecdsa-p256", visible(word)))
+    }
+}
+
+/// A public key. Two are equal where the keys are, whatever their comments say.
+#[derive(Debug, Clone)]
 pub struct PublicKey(pub(super) ssh_key::PublicKey);
+
+impl PartialEq for PublicKey {
+    fn eq(&self, other: &Self) -> bool {
+        self.0.key_data() == other.0.key_data()
+    }
+}
+
+impl Eq for PublicKey {}
 
 impl PublicKey {
     /// Reads a line as `ssh-keygen` writes it to a `.pub` file.
     ///
     /// # Errors
     /// What is wrong with it, as the end of a sentence.
-    pub fn parse(_line: &str) -> Result<Self, String> {
-        unimplemented!()
+    pub fn parse(line: &str) -> Result<Self, String> {
+        let line = line.trim();
+        if line.len() > LINE_MAX {
+            return Err(format!("is longer than {LINE_MAX} bytes"));
+        }
+        if line.is_empty() {
+            return Err("is empty".to_owned());
+        }
+        if line.starts_with("-----BEGIN") {
+            return Err("is not a public key; the public half is in the file that ends in .pub".to_owned());
+        }
+        if line.contains(['\n', '\r']) {
+            return Err("is more than one line".to_owned());
+        }
+        let (kind, rest) = word(line);
+        let (text, comment) = word(rest);
+        if is_known(kind) {
+            return Err(not_taken(kind));
+        }
+        if !TAKEN.contains(&kind) {
+            return Err("does not start with a kind of key that OpenSSH knows".to_owned());
+        }
+        let blob = armour::decode(text.bytes()).ok_or("holds a key that is not whole")?;
+        let mut key = from_blob(&blob).ok_or("holds a key that is not whole")?;
+        if key.algorithm().as_str() != kind {
+            return Err(format!("says {kind} and holds a key of another kind"));
+        }
+        key.set_comment(visible(comment));
+        Ok(Self(key))
     }
 
     /// `SHA256:` and the base64 of the key's digest, as `ssh-keygen -l` shows it.
     pub fn fingerprint(&self) -> String {
-        unimplemented!()
+        self.0.fingerprint(HashAlg::Sha256).to_string()
     }
 
     /// The kind as OpenSSH names it.
     pub fn kind(&self) -> String {
-        unimplemented!()
+        self.0.algorithm().as_str().to_owned()
     }
 
     /// The comment.
     pub fn comment(&self) -> &str {
-        unimplemented!()
+        self.0.comment()
     }
 
     /// Kind and key without the comment.
     pub fn line(&self) -> String {
-        unimplemented!()
+        let blob = self.0.to_bytes().unwrap_or_default();
+        format!("{} {}", self.kind(), armour::encode(&blob))
     }
 }
 
+/// Whether OpenSSH knows this kind of key, and it is none of those taken here.
+pub(super) fn is_known(kind: &str) -> bool {
+    KNOWN.contains(&kind) || kind.ends_with("-cert-v01@openssh.com")
+}
+
+/// Whether signatures by this kind of key are checked here.
+pub(super) fn is_taken(kind: &str) -> bool {
+    TAKEN.contains(&kind)
+}
+
+/// Why a key is refused, as the end of a sentence.
+fn not_taken(kind: &str) -> String {
+    format!("is a key of kind {}; accepted: {}", visible(kind), TAKEN.join(", "))
+}
+
+/// The key in its binary form, where it is written as OpenSSH writes it.
+pub(super) fn from_blob(blob: &[u8]) -> Option<ssh_key::PublicKey> {
+    let mut fields = Fields::new(blob);
+    let kind = fields.text()?;
+    if kind.contains("ecdsa") {
+        // The crate takes the short form of a point too, which OpenSSH refuses.
+        fields.string()?;
+        fields.string().filter(|point| point.len() % 2 == 1 && point[0] == 4)?;
+    }
+    let key = ssh_key::PublicKey::from_bytes(blob).ok()?;
+    (key.to_bytes().ok()?.as_slice() == blob).then_some(key)
+}
+
+/// The first word, and what comes after the blanks behind it.
+pub(super) fn word(text: &str) -> (&str, &str) {
+    let blank = [' ', '\t'];
+    let (word, rest) = text.split_once(blank).unwrap_or((text, ""));
+    (word, rest.trim_start_matches(blank))
+}
+
 /// A name as a principal of an allowed_signers file and as a file name.
-pub fn principal_of(_name: &str) -> String {
-    unimplemented!()
+pub fn principal_of(name: &str) -> String {
+    let mut principal = String::new();
+    for character in name.chars() {
+        if character.is_alphanumeric() {
+            principal.extend(character.to_lowercase().filter(|lower| lower.is_alphanumeric()));
+        } else if !principal.is_empty() && !principal.ends_with('-') {
+            principal.push('-');
+        }
+    }
+    principal.truncate(principal.floor_char_boundary(PRINCIPAL_MAX));
+    let principal = principal.trim_end_matches('-');
+    if principal.is_empty() { "signer".to_owned() } else { principal.to_owned() }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    #[test]
+    fn a_name_becomes_a_principal() {
+        for (name, principal) in [
+            ("Ada L.", "ada-l"),
+            ("  O'Neil -- jr ", "o-neil-jr"),
+            ("Müller & Söhne", "müller-söhne"),
+            ("東京", "東京"),
+            ("../etc", "etc"),
+            ("...", "signer"),
+            ("", "signer"),
+            ("\u{130}b", "ib"),
+        ] {
+            assert_eq!(principal_of(name), principal);
+        }
+        assert_eq!(principal_of(&"ä".repeat(80)), "ä".repeat(50));
+        assert_eq!(principal_of(&format!("{} b", "x".repeat(99))), "x".repeat(99));
+    }
+
+    #[test]
+    fn the_words_of_the_kinds_are_read() {
+        for kind in KeyKind::ALL {
+            assert_eq!(kind.to_string().parse(), Ok(kind));
+        }
+        assert_eq!(
+            "rsa\u{7}".parse::<KeyKind>().unwrap_err(),
+            "`rsa<U+0007>` is not a kind of key; accepted: ed25519, ecdsa-p256"
+        );
+    }
+
+    proptest! {
+        #[test]
+        fn a_principal_is_safe_in_a_list_and_as_a_file_name(name in any::<String>()) {
+            let principal = principal_of(&name);
+            prop_assert!(!principal.is_empty() && principal.len() <= PRINCIPAL_MAX);
+            prop_assert!(principal.chars().all(|c| c.is_alphanumeric() || c == '-'), "{principal}");
+            prop_assert!(!principal.starts_with('-') && !principal.ends_with('-') && !principal.contains("--"));
+            prop_assert_eq!(principal_of(&principal), principal);
+        }
+    }
 }
