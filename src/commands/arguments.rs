@@ -5,10 +5,13 @@ use std::io::{self, Write};
 
 use clap::{CommandFactory, Parser, Subcommand};
 
+use super::audit::Audit;
 use super::common::Common;
 use super::corner::Corner;
 use super::error::{CommandError, Exit};
 use super::excursion::Excursion;
+use super::key::Key;
+use super::records::Records;
 use super::set::Set;
 use super::targets::Targets;
 use super::tuning::Tuning;
@@ -35,6 +38,9 @@ enum Command {
     Corner(Corner),
     Excursion(Excursion),
     Tuning(Tuning),
+    Records(Records),
+    Audit(Audit),
+    Key(Key),
 }
 
 /// Runs the program with these arguments, the first being its own name.
@@ -58,6 +64,9 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Some(Command::Corner(corner)) => corner.run(&voice),
         Some(Command::Excursion(excursion)) => excursion.run(&voice),
         Some(Command::Tuning(tuning)) => tuning.run(&voice),
+        Some(Command::Records(records)) => records.run(&common, &voice),
+        Some(Command::Audit(audit)) => audit.run(&common, &voice),
+        Some(Command::Key(key)) => key.run(&common, &voice),
     };
     result.unwrap_or_else(|error| {
         // Where nobody reads the output any more there is nobody to tell.

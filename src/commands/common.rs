@@ -4,6 +4,9 @@ use std::path::PathBuf;
 
 use clap::Args;
 
+use super::error::CommandError;
+use crate::store::Store;
+
 /// Options of every command.
 #[derive(Debug, Clone, Args)]
 pub(super) struct Common {
@@ -16,4 +19,15 @@ pub(super) struct Common {
     /// No colour, no large letters, no drawings
     #[arg(long, global = true, help_heading = "Everywhere")]
     pub plain: bool,
+}
+
+impl Common {
+    /// The store that is meant.
+    pub fn open_store(&self) -> Result<Store, CommandError> {
+        let named = self.store.clone().or_else(|| std::env::var_os("CORNERSET_STORE").map(PathBuf::from));
+        Ok(match named.filter(|root| !root.as_os_str().is_empty()) {
+            Some(root) => Store::at(root),
+            None => Store::at(Store::default_dir()?),
+        })
+    }
 }

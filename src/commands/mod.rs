@@ -1,15 +1,19 @@
 //! The roof: arguments, one command a file, exit codes.
 
 mod arguments;
+mod audit;
 mod common;
 mod corner;
 mod error;
 mod excursion;
 mod filter_options;
+mod key;
 mod meter_options;
+mod records;
 mod set;
 mod signing;
 mod targets;
+mod trust;
 mod tuning;
 
 pub use arguments::{Arguments, run};

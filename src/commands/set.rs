@@ -78,7 +78,7 @@ impl Set {
             ));
         }
         let interrupts = Interrupts::listen().map_err(signals_refused)?;
-        let store = store(common)?;
+        let store = common.open_store()?;
         let memory = store.memory();
         let resume = match &self.resume {
             Some(id) => Some(id.clone()),
@@ -101,7 +101,7 @@ impl Set {
                 visible(&path.display().to_string())
             ))
         })?;
-        let store = store(common)?;
+        let store = common.open_store()?;
         let mut operator = Script::new(voice, source, self.show_working);
         let exit = self.sit(&store, common, voice, self.resume.as_deref(), EntryMode::Script, None, &mut operator)?;
         if matches!(exit, Exit::Done | Exit::Findings)
@@ -178,7 +178,8 @@ impl Set {
                 let name = sitting.state.signed_off().map_or("", |(name, _)| name);
                 let mut signer = self.signing().signer(store, name, voice).map_err(stays_open)?;
                 closing.store(true, Ordering::SeqCst);
-                finish(store, sitting, signer.as_deref_mut(), voice).map_err(stays_open)
+                let signer = signer.as_mut().map(|signer| signer.as_mut() as &mut dyn Signer);
+                finish(store, sitting, signer, voice).map_err(stays_open)
             }
             Err(Stop::Interrupted) => {
                 voice.show(&screens::stopped(&sitting.state, &resume, voice.screen()));
@@ -189,14 +190,6 @@ impl Set {
             Err(Stop::NotKept(why)) => Err(CommandError::Storage(format!("{why}. Go on with: {resume}"))),
         }
     }
-}
-
-fn store(common: &Common) -> Result<Store, CommandError> {
-    let named = common.store.clone().or_else(|| std::env::var_os("CORNERSET_STORE").map(PathBuf::from));
-    Ok(match named.filter(|root| !root.as_os_str().is_empty()) {
-        Some(root) => Store::at(root),
-        None => Store::at(Store::default_dir()?),
-    })
 }
 
 fn open(store: &Store, entry: EntryMode, at: crate::session::Moment) -> Result<Sitting, CommandError> {

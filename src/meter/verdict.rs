@@ -84,6 +84,9 @@ pub enum Verdict {
 }
 
 impl Verdict {
+    /// Every verdict.
+    pub const ALL: [Self; 4] = [Self::Inside, Self::Borderline, Self::Above, Self::Below];
+
     /// The word.
     pub const fn word(self) -> &'static str {
         match self {

@@ -15,6 +15,7 @@ pub use allowed::{AllowedSigners, Listing};
 pub use key::{KeyKind, PublicKey, principal_of};
 pub use listed::allowed_line;
 pub use locked::{LockedKey, NotUnlocked};
+pub use pattern::fits_pattern;
 pub use sign::SigningKey;
 pub use verify::{Checked, check};
 

@@ -49,6 +49,11 @@ impl Patterns {
     }
 }
 
+/// Whether a word fits a pattern, in which `*` stands for anything and `?` for one byte.
+pub fn fits_pattern(word: &str, pattern: &str) -> bool {
+    fits(word.as_bytes(), pattern.as_bytes())
+}
+
 /// Whether a word fits a pattern. `*` stands for any bytes and `?` for one; after a byte that does not fit, only the last
 /// `*` is made longer, so that no pattern takes long.
 fn fits(word: &[u8], pattern: &[u8]) -> bool {

@@ -1,7 +1,7 @@
 //! Files written whole or not at all, folders that last, and reads with a limit.
 
 use std::fs::{self, File};
-use std::io::{self, ErrorKind, Read, Write};
+use std::io::{self, BufWriter, ErrorKind, Read, Write};
 use std::path::Path;
 
 use super::StoreError;
@@ -69,6 +69,22 @@ pub(super) fn put(path: &Path, bytes: &[u8], existing: Existing) -> Result<(), S
         }),
     };
     persisted.map_err(|refused| StoreError::disk("put in place", path, refused.error))?;
+    sync_folder(folder)
+}
+
+/// Writes a file whole or not at all, piece by piece, in the place of one that is there.
+pub(super) fn put_pieces(
+    path: &Path,
+    write: impl FnOnce(&mut BufWriter<&File>) -> io::Result<()>,
+) -> Result<(), StoreError> {
+    let failed = |doing| move |why| StoreError::disk(doing, path, why);
+    let folder = path.parent().unwrap_or(Path::new("."));
+    let file = temporary().tempfile_in(folder).map_err(failed("write"))?;
+    let mut pieces = BufWriter::new(file.as_file());
+    write(&mut pieces).and_then(|()| pieces.flush()).map_err(failed("write"))?;
+    drop(pieces);
+    file.as_file().sync_all().map_err(failed("sync"))?;
+    file.persist(path).map_err(|refused| StoreError::disk("put in place", path, refused.error))?;
     sync_folder(folder)
 }
 

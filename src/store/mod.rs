@@ -48,7 +48,7 @@ pub use journal::FileJournal;
 pub use keys::{KeyFile, read_key, read_trust_list, write_key};
 pub use open::{OpenSession, Resumed};
 pub use openssh::Openssh;
-pub use page::write_page;
+pub use page::{write_page, write_page_with};
 pub use read::read_record;
 
 /// A store: a folder of plain files.

@@ -1,11 +1,11 @@
 //! Files that a person asks for by name, anywhere: written whole or not at all.
 
-use std::fs;
-use std::io;
+use std::fs::{self, File};
+use std::io::{self, BufWriter};
 use std::path::{Path, PathBuf};
 
 use super::StoreError;
-use super::disk::{Existing, put};
+use super::disk::{Existing, put, put_pieces};
 
 /// Writes a file that a person named, in the place of one that is there, and says where it is.
 ///
@@ -14,12 +14,27 @@ use super::disk::{Existing, put};
 /// # Errors
 /// Where it cannot be written.
 pub fn write_page(path: &Path, bytes: &[u8]) -> Result<PathBuf, StoreError> {
+    write_at(path, |at| put(at, bytes, Existing::Replaced))
+}
+
+/// As [`write_page`], for a file that is written piece by piece.
+///
+/// # Errors
+/// Where it cannot be written, or `write` fails; then what is there stays as it is.
+pub fn write_page_with(
+    path: &Path,
+    write: impl FnOnce(&mut BufWriter<&File>) -> io::Result<()>,
+) -> Result<PathBuf, StoreError> {
+    write_at(path, |at| put_pieces(at, write))
+}
+
+fn write_at(path: &Path, put: impl FnOnce(&Path) -> Result<(), StoreError>) -> Result<PathBuf, StoreError> {
     let failed = |why| StoreError::Page { path: path.to_owned(), why };
     let at = if path.exists() { fs::canonicalize(path) } else { std::path::absolute(path) }.map_err(failed)?;
     if at.exists() && !at.is_file() {
         return Err(failed(io::Error::other("it is there already and is no file")));
     }
-    put(&at, bytes, Existing::Replaced).map_err(|error| match error {
+    put(&at).map_err(|error| match error {
         StoreError::Disk { why, .. } => failed(why),
         other => other,
     })?;

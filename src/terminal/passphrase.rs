@@ -48,7 +48,9 @@ impl Asker {
         let required = env::var("SSH_ASKPASS_REQUIRE").unwrap_or_default();
         let has_person = io::stdin().is_terminal() && io::stderr().is_terminal();
         match program {
-            Some(program) if required != "never" && (!has_person || ["force", "prefer"].contains(&required.as_str())) => {
+            Some(program)
+                if required != "never" && (!has_person || ["force", "prefer"].contains(&required.as_str())) =>
+            {
                 Ok(Self::Program(program))
             }
             _ if has_person => Ok(Self::Person),

@@ -104,6 +104,14 @@ impl Voice {
         write_out(&text)
     }
 
+    /// Writes bytes as they are.
+    ///
+    /// # Errors
+    /// Where nobody reads them any more, or they cannot be written.
+    pub fn bytes(&self, bytes: &[u8]) -> Result<(), OutputError> {
+        write_out(bytes)
+    }
+
     /// Prints one JSON event on a line of its own, where events were asked for.
     ///
     /// # Errors

@@ -1,0 +1,162 @@
+//! `cornerset audit`: every record checked, what is out of line first.
+
+use std::io::{self, BufRead, Read, Write};
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+use chrono::Local;
+use clap::Args;
+use rayon::prelude::*;
+
+use super::common::Common;
+use super::error::{CommandError, Exit};
+use super::trust::TrustOptions;
+use crate::audit::{Audit as Found, AuditDocument, Facts, Form, Looked, VerdictDocument, Witness, examine};
+use crate::pages;
+use crate::record::RECORD_MAX;
+use crate::screens;
+use crate::signature::AllowedSigners;
+use crate::store::{Store, gather, record_bytes, write_page};
+use crate::terminal::{OutputError, ProgressBar, Voice};
+
+/// Checks every record and lists what stands out, the worst first
+///
+/// Altered, missing, repeated and unreadable records, signatures by strangers, records that do not follow from their own
+/// readings; then what should be looked at; then, by technician, amplifier and meter, how far off and how scattered. Exit
+/// code 1 where anything but unsigned records is found.
+#[derive(Debug, Args)]
+pub(super) struct Audit {
+    /// Stores, or folders of record files [default: the store]
+    #[arg(value_name = "STORE", conflicts_with = "stream")]
+    stores: Vec<PathBuf>,
+    #[command(flatten)]
+    trust: TrustOptions,
+    /// Write the audit as a page as well: HTML that stands alone
+    #[arg(short, long, value_name = "FILE.html", conflicts_with = "stream")]
+    output: Option<PathBuf>,
+    /// Records as NDJSON on standard input, a verdict a line on standard output, in constant memory
+    #[arg(long)]
+    stream: bool,
+}
+
+/// So many lines of a stream, or so many bytes, are looked over at once.
+const LINES_AT_ONCE: usize = 512;
+const BYTES_AT_ONCE: usize = 8 * 1024 * 1024;
+
+impl Audit {
+    pub fn run(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
+        if self.stream { self.of_stream(common, voice) } else { self.of_stores(common, voice) }
+    }
+
+    fn of_stores(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
+        let roots = if self.stores.is_empty() { vec![common.open_store()?.root().to_owned()] } else { self.stores.clone() };
+        let (mut files, mut witnesses, mut warnings, mut shown) = (vec![], vec![], vec![], vec![]);
+        let mut lists: Vec<Option<AllowedSigners>> = vec![];
+        for root in &roots {
+            if self.stores.is_empty() && !root.exists() {
+                warnings.push("There is no store yet, and so no record.".to_owned());
+                continue;
+            }
+            let gathered = gather(root)?;
+            let (list, problems) = self.trust.list(&Store::at(&gathered.root))?;
+            warnings.extend(problems);
+            files.extend(gathered.files.into_iter().map(|path| (path, lists.len())));
+            lists.push(list);
+            witnesses.extend(gathered.witness);
+            shown.push(gathered.root.to_string_lossy().into_owned());
+        }
+        let audit = look_over(&files, &lists, &witnesses, warnings);
+        if let Some(output) = &self.output {
+            let made_at = Local::now().format("%Y-%m-%d %H:%M %:z").to_string();
+            write_page(output, pages::audit_page(&audit, &shown, &made_at).as_bytes())?;
+        }
+        if voice.style().json {
+            voice.document(&AuditDocument::from(&audit))?;
+        } else {
+            voice.print(&screens::audit(&audit, &shown, voice.screen()))?;
+        }
+        Ok(if audit.has_findings() { Exit::Findings } else { Exit::Done })
+    }
+
+    fn of_stream(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
+        let (list, problems) = self.trust.list(&common.open_store()?)?;
+        for problem in problems {
+            voice.show(&voice.screen().item("! ", screens::Emphasis::Warn, &problem));
+        }
+        let mut input = io::stdin().lock();
+        let (mut number, mut found) = (0, false);
+        loop {
+            let lines = next_lines(&mut input).map_err(|error| {
+                CommandError::Storage(format!("standard input cannot be read: {error}"))
+            })?;
+            if lines.is_empty() {
+                break;
+            }
+            let looked: Vec<Result<Facts, String>> = lines
+                .par_iter()
+                .map(|line| match line {
+                    Some(bytes) => examine(bytes, Form::Line, list.as_ref()),
+                    None => Err("it is too large".to_owned()),
+                })
+                .collect();
+            let mut out = Vec::new();
+            for facts in &looked {
+                number += 1;
+                let verdict = VerdictDocument::of(number, facts);
+                found |= verdict.has_findings();
+                serde_json::to_writer(&mut out, &verdict).map_err(|error| OutputError::Failed(error.into()))?;
+                out.push(b'\n');
+            }
+            voice.bytes(&out)?;
+        }
+        Ok(if found { Exit::Findings } else { Exit::Done })
+    }
+}
+
+/// Looks over every file on every core, then over all together.
+fn look_over(
+    files: &[(PathBuf, usize)],
+    lists: &[Option<AllowedSigners>],
+    witnesses: &[Witness],
+    warnings: Vec<String>,
+) -> Found {
+    let bar = ProgressBar::new("auditing records");
+    let done = AtomicUsize::new(0);
+    let looked: Vec<Looked> = files
+        .par_iter()
+        .map(|(path, list)| {
+            bar.at(done.fetch_add(1, Ordering::Relaxed), files.len());
+            look_at(path, lists[*list].as_ref())
+        })
+        .collect();
+    drop(bar);
+    let mut audit = Found::of(&looked, witnesses);
+    audit.warnings.splice(0..0, warnings);
+    audit
+}
+
+fn look_at(path: &Path, list: Option<&AllowedSigners>) -> Looked {
+    let facts = record_bytes(path).and_then(|bytes| examine(&bytes, Form::File, list));
+    Looked { path: path.to_string_lossy().into_owned(), facts }
+}
+
+/// The next lines that are not empty, `None` for one that is longer than a record may be; none at the end.
+fn next_lines(input: &mut impl BufRead) -> io::Result<Vec<Option<Vec<u8>>>> {
+    let (mut lines, mut bytes) = (vec![], 0);
+    while lines.len() < LINES_AT_ONCE && bytes < BYTES_AT_ONCE {
+        let mut line = Vec::new();
+        input.by_ref().take(RECORD_MAX + 1).read_until(b'\n', &mut line)?;
+        if line.is_empty() {
+            break;
+        }
+        let is_whole = line.ends_with(b"\n") || line.len() as u64 <= RECORD_MAX;
+        bytes += line.len();
+        if !is_whole {
+            input.skip_until(b'\n')?;
+            lines.push(None);
+        } else if !line.trim_ascii().is_empty() {
+            lines.push(Some(line));
+        }
+    }
+    Ok(lines)
+}

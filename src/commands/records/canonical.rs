@@ -1,0 +1,33 @@
+//! `cornerset records canonical`.
+
+use clap::Args;
+
+use super::super::error::{CommandError, Exit};
+use crate::quantity::text::visible;
+use crate::record::{canonical_bytes, is_intact};
+use crate::screens::Emphasis;
+use crate::store::{Store, read_record};
+use crate::terminal::Voice;
+
+/// The exact bytes of a record that are digested and signed: RFC 8785, no line end
+#[derive(Debug, Args)]
+pub(super) struct Canonical {
+    /// The record's id, or at least 4 characters of its start or end
+    #[arg(value_name = "ID")]
+    id: String,
+}
+
+impl Canonical {
+    pub fn run(&self, store: &Store, voice: &Voice) -> Result<Exit, CommandError> {
+        let path = store.find_record(&self.id)?;
+        let record = read_record(&path)?;
+        let bytes = canonical_bytes(&record).map_err(|error| CommandError::Usage(error.to_string()))?;
+        voice.bytes(&bytes)?;
+        if is_intact(&record) {
+            return Ok(Exit::Done);
+        }
+        let text = format!("{} is not as it was signed off.", visible(&path.to_string_lossy()));
+        voice.show(&voice.screen().item("! ", Emphasis::Warn, &text));
+        Ok(Exit::Findings)
+    }
+}

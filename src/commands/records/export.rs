@@ -1,0 +1,104 @@
+//! `cornerset records export`.
+
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use serde_json::json;
+
+use super::super::error::{CommandError, Exit};
+use super::filter::{Filter, each_record, unreadable};
+use crate::export::{ExportError, Exporter, Format, Rows};
+use crate::quantity::show;
+use crate::quantity::text::visible;
+use crate::screens::{Emphasis, Line};
+use crate::store::{Store, write_page_with};
+use crate::terminal::{ProgressBar, Voice};
+
+/// Records as rows for a spreadsheet or a warehouse: NDJSON, CSV or Parquet
+///
+/// The columns are named as in the record; the data dictionary is `src/export/columns.md`.
+#[derive(Debug, Args)]
+pub(super) struct Export {
+    /// ndjson, csv or parquet
+    #[arg(long, value_name = "FORMAT", value_parser = parse_format)]
+    format: Format,
+    /// A row for each: readings (while the knob was turned), sessions, or pairs (readings at other tones)
+    #[arg(long, value_name = "ROWS", default_value = "readings", value_parser = parse_rows)]
+    rows: Rows,
+    /// Where the file goes; `-` for standard output
+    #[arg(short, long, value_name = "FILE")]
+    output: PathBuf,
+    #[command(flatten)]
+    filter: Filter,
+}
+
+fn parse_format(typed: &str) -> Result<Format, String> {
+    let words = Format::ALL.map(Format::word);
+    Format::from_word(&typed.trim().to_lowercase()).ok_or_else(|| format!("accepted: {}", show::list_or(&words)))
+}
+
+fn parse_rows(typed: &str) -> Result<Rows, String> {
+    let words = Rows::ALL.map(Rows::word);
+    Rows::from_word(&typed.trim().to_lowercase()).ok_or_else(|| format!("accepted: {}", show::list_or(&words)))
+}
+
+/// What was written.
+struct Written {
+    records: usize,
+    rows: u64,
+    warnings: Vec<String>,
+}
+
+impl Export {
+    pub fn run(&self, store: &Store, voice: &Voice) -> Result<Exit, CommandError> {
+        let files = store.records()?;
+        if self.output == Path::new("-") {
+            let written = self.write(files, io::stdout().lock()).map_err(|error| CommandError::Storage(error.to_string()))?;
+            for warning in &written.warnings {
+                voice.show(&voice.screen().item("! ", Emphasis::Warn, warning));
+            }
+            return Ok(Exit::Done);
+        }
+        let mut written = None;
+        let path = write_page_with(&self.output, |file| {
+            written = Some(self.write(files, file).map_err(io::Error::other)?);
+            Ok(())
+        })?;
+        let Written { records, rows, warnings } = written.unwrap_or(Written { records: 0, rows: 0, warnings: vec![] });
+        let path = path.to_string_lossy();
+        if voice.style().json {
+            voice.document(&json!({"path": path, "records": records, "rows": rows, "warnings": warnings}))?;
+            return Ok(Exit::Done);
+        }
+        let rows = show::plural(usize::try_from(rows).unwrap_or(usize::MAX), "row");
+        let mut lines = vec![
+            Line::plain(format!("{rows} of {}", show::plural(records, "record"))),
+            Line::plain(format!("  {}", visible(&path))),
+        ];
+        for warning in &warnings {
+            lines.extend(voice.screen().item("! ", Emphasis::Warn, warning));
+        }
+        voice.print(&lines)?;
+        Ok(Exit::Done)
+    }
+
+    /// Writes the rows of every record that is meant; what cannot be read is told of.
+    fn write(&self, files: Vec<PathBuf>, to: impl Write + Send) -> Result<Written, ExportError> {
+        let mut exporter = Exporter::new(self.format, self.rows, to)?;
+        let (count, bar) = (files.len(), ProgressBar::new("exporting records"));
+        let (mut records, mut warnings) = (0, vec![]);
+        for (index, (path, record)) in each_record(files.into_iter()).enumerate() {
+            bar.at(index, count);
+            match record {
+                Ok(record) if self.filter.takes(&record) => {
+                    exporter.add(&record)?;
+                    records += 1;
+                }
+                Ok(_) => {}
+                Err(why) => warnings.push(unreadable(&path, &why)),
+            }
+        }
+        Ok(Written { records, rows: exporter.finish()?, warnings })
+    }
+}

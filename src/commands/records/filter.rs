@@ -1,0 +1,99 @@
+//! Which records are meant.
+
+use std::path::PathBuf;
+
+use chrono::{DateTime, FixedOffset, NaiveDate};
+use clap::Args;
+
+use crate::meter::Verdict;
+use crate::quantity::text::visible;
+use crate::record::{Record, parse_record};
+use crate::signature::fits_pattern;
+use crate::store::record_bytes;
+
+/// Which records are meant; every option narrows it.
+#[derive(Debug, Args)]
+pub(super) struct Filter {
+    /// Only this technician's; upper and lower case are the same, `*` stands for anything
+    #[arg(long, value_name = "NAME")]
+    technician: Option<String>,
+    /// Only this amplifier; as for technicians
+    #[arg(long, value_name = "NAME")]
+    amplifier: Option<String>,
+    /// Only this job; as for technicians
+    #[arg(long, value_name = "NAME")]
+    job: Option<String>,
+    /// Signed off on this day or later: 2026-03-05, or a time such as 2026-03-05T14:00:00+01:00
+    #[arg(long, value_name = "DATE", value_parser = Day::parse)]
+    since: Option<Day>,
+    /// Signed off on this day or earlier
+    #[arg(long, value_name = "DATE", value_parser = Day::parse)]
+    until: Option<Day>,
+    /// Only with this verdict on the accepted reading
+    #[arg(long, value_name = "VERDICT", value_parser = parse_verdict)]
+    verdict: Option<Verdict>,
+}
+
+/// A day, as the clock at the bench had it, or a moment.
+#[derive(Debug, Clone, Copy)]
+enum Day {
+    Whole(NaiveDate),
+    Moment(DateTime<FixedOffset>),
+}
+
+impl Day {
+    fn parse(typed: &str) -> Result<Self, String> {
+        let typed = typed.trim();
+        if let Ok(day) = NaiveDate::parse_from_str(typed, "%Y-%m-%d") {
+            return Ok(Self::Whole(day));
+        }
+        DateTime::parse_from_rfc3339(typed)
+            .map(Self::Moment)
+            .map_err(|_| "accepted: a day such as 2026-03-05, or a time with its offset".to_owned())
+    }
+}
+
+fn parse_verdict(typed: &str) -> Result<Verdict, String> {
+    Verdict::ALL
+        .into_iter()
+        .find(|verdict| verdict.word().eq_ignore_ascii_case(typed.trim()))
+        .ok_or_else(|| format!("accepted: {}", crate::quantity::show::list_or(&Verdict::ALL.map(Verdict::word))))
+}
+
+impl Filter {
+    /// Whether a record is meant.
+    pub fn takes(&self, record: &Record) -> bool {
+        let closed = record.closed_at.time();
+        let since = self.since.is_none_or(|since| match since {
+            Day::Whole(day) => closed.date_naive() >= day,
+            Day::Moment(moment) => closed >= moment,
+        });
+        let until = self.until.is_none_or(|until| match until {
+            Day::Whole(day) => closed.date_naive() <= day,
+            Day::Moment(moment) => closed <= moment,
+        });
+        is_named(self.technician.as_deref(), &record.technician)
+            && is_named(self.amplifier.as_deref(), &record.amplifier.name)
+            && is_named(self.job.as_deref(), &record.job)
+            && since
+            && until
+            && self.verdict.is_none_or(|verdict| record.outcome.verdict == verdict)
+    }
+}
+
+fn is_named(pattern: Option<&str>, name: &str) -> bool {
+    pattern.is_none_or(|pattern| fits_pattern(&name.to_lowercase(), &pattern.trim().to_lowercase()))
+}
+
+/// The records in these files, one after the other; what cannot be read is told of instead.
+pub(super) fn each_record(files: impl Iterator<Item = PathBuf>) -> impl Iterator<Item = (PathBuf, Result<Record, String>)> {
+    files.map(|path| {
+        let record = record_bytes(&path).and_then(|bytes| parse_record(&bytes));
+        (path, record)
+    })
+}
+
+/// What is said of a record file that cannot be read.
+pub(super) fn unreadable(path: &std::path::Path, why: &str) -> String {
+    format!("{} cannot be read as a record: {why}.", visible(&path.to_string_lossy()))
+}

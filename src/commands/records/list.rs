@@ -1,0 +1,135 @@
+//! `cornerset records list`.
+
+use clap::Args;
+use serde::Serialize;
+
+use super::super::error::{CommandError, Exit};
+use super::filter::{Filter, each_record, unreadable};
+use crate::meter::Verdict;
+use crate::quantity::{Hertz, show};
+use crate::record::Record;
+use crate::screens::{self, Emphasis, ListedRecord};
+use crate::session::{EntryMode, Moment};
+use crate::store::Store;
+use crate::terminal::Voice;
+
+/// So many characters of an id tell the millisecond in which it was made.
+const SHORT_ID: usize = 13;
+
+/// The records in the store, the newest first
+#[derive(Debug, Args)]
+pub(super) struct List {
+    #[command(flatten)]
+    filter: Filter,
+    /// At most so many
+    #[arg(long, value_name = "COUNT")]
+    limit: Option<usize>,
+}
+
+/// What `--json` prints.
+#[derive(Serialize)]
+struct Document {
+    records: Vec<Listed>,
+    warnings: Vec<String>,
+}
+
+/// A record in the list.
+#[derive(Serialize)]
+struct Listed {
+    id: String,
+    closed_at: Moment,
+    bench: String,
+    sequence: u64,
+    job: String,
+    technician: String,
+    amplifier: String,
+    meter: String,
+    verdict: Verdict,
+    corner_hz: Option<Hertz>,
+    corner_uncertainty_hz: Option<Hertz>,
+    entry: EntryMode,
+    practice: bool,
+    /// Whether there is a signature; whether it is good is for `show` and the audit to say.
+    signed: bool,
+    path: String,
+}
+
+impl List {
+    pub fn run(&self, store: &Store, voice: &Voice) -> Result<Exit, CommandError> {
+        let mut document = Document { records: vec![], warnings: vec![] };
+        let most = self.limit.unwrap_or(usize::MAX);
+        // Ids sort by the time at which their sessions were opened.
+        for (path, record) in each_record(store.records()?.into_iter().rev()) {
+            if document.records.len() >= most {
+                break;
+            }
+            match record {
+                Ok(record) if self.filter.takes(&record) => {
+                    document.records.push(Listed::of(record, path.to_string_lossy().into_owned()));
+                }
+                Ok(_) => {}
+                Err(why) => document.warnings.push(unreadable(&path, &why)),
+            }
+        }
+        document.records.sort_by(|one, other| other.closed_at.cmp(&one.closed_at).then_with(|| other.id.cmp(&one.id)));
+        if voice.style().json {
+            voice.document(&document)?;
+            return Ok(Exit::Done);
+        }
+        let screen = voice.screen();
+        let cells: Vec<[String; 3]> = document
+            .records
+            .iter()
+            .map(|record| {
+                [
+                    record.closed_at.time().format("%Y-%m-%d %H:%M").to_string(),
+                    record.corner_hz.map_or_else(|| "none".to_owned(), show::hertz),
+                    record.id.get(..SHORT_ID).unwrap_or(&record.id).to_owned(),
+                ]
+            })
+            .collect();
+        let rows: Vec<ListedRecord<'_>> = document
+            .records
+            .iter()
+            .zip(&cells)
+            .map(|(record, [closed_at, corner, id])| ListedRecord {
+                id,
+                closed_at,
+                job: &record.job,
+                technician: &record.technician,
+                amplifier: &record.amplifier,
+                corner,
+                verdict: record.verdict.word(),
+                signed: record.signed,
+            })
+            .collect();
+        let mut lines = screens::records_list(&rows, screen);
+        for warning in &document.warnings {
+            lines.extend(screen.item("! ", Emphasis::Warn, warning));
+        }
+        voice.print(&lines)?;
+        Ok(Exit::Done)
+    }
+}
+
+impl Listed {
+    fn of(record: Record, path: String) -> Self {
+        Self {
+            id: record.id,
+            closed_at: record.closed_at,
+            bench: record.bench,
+            sequence: record.sequence,
+            job: record.job,
+            technician: record.technician,
+            amplifier: record.amplifier.name,
+            meter: record.meter.name,
+            verdict: record.outcome.verdict,
+            corner_hz: record.outcome.corner_hz,
+            corner_uncertainty_hz: record.outcome.corner_uncertainty_hz,
+            entry: record.entry,
+            practice: record.practice,
+            signed: record.sign_off.signature.is_some(),
+            path,
+        }
+    }
+}

@@ -1,0 +1,51 @@
+//! `cornerset records report`.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use serde_json::json;
+
+use super::super::error::{CommandError, Exit};
+use super::super::trust::TrustOptions;
+use super::one::One;
+use crate::pages;
+use crate::screens::{Emphasis, Line, alarms};
+use crate::store::{Store, write_page};
+use crate::terminal::Voice;
+
+/// One record as a page to hand on: HTML that stands alone, for screen and paper
+#[derive(Debug, Args)]
+pub(super) struct Report {
+    /// The record's id, or at least 4 characters of its start or end
+    #[arg(value_name = "ID")]
+    id: String,
+    /// Where the page goes
+    #[arg(short, long, value_name = "FILE.html")]
+    output: PathBuf,
+    #[command(flatten)]
+    trust: TrustOptions,
+}
+
+impl Report {
+    pub fn run(&self, store: &Store, voice: &Voice) -> Result<Exit, CommandError> {
+        let One { record, standing, mut warnings, .. } = One::find(&self.id, &self.trust, store)?;
+        let page = pages::record_page(&record, &standing);
+        let path = write_page(&self.output, page.as_bytes())?;
+        let alarms = alarms(&record, &standing);
+        let is_sound = alarms.is_empty();
+        warnings.splice(0..0, alarms);
+        let path = path.to_string_lossy();
+        if voice.style().json {
+            voice.document(&json!({"id": record.id, "path": path, "warnings": warnings}))?;
+        } else {
+            let screen = voice.screen();
+            let text = crate::quantity::text::visible(&path);
+            let mut lines = vec![Line::plain(format!("The page is {text}"))];
+            for warning in &warnings {
+                lines.extend(screen.item("! ", Emphasis::Warn, &crate::quantity::text::visible(warning)));
+            }
+            voice.print(&lines)?;
+        }
+        Ok(if is_sound { Exit::Done } else { Exit::Findings })
+    }
+}
