@@ -33,6 +33,7 @@ pre{margin:.5rem 0;font-size:.75rem;line-height:1.35;white-space:pre-wrap}
 figure{margin:1.5rem 0;overflow-x:auto}
 figure svg{display:block;width:100%;min-width:34rem;height:auto}
 .wide{overflow-x:auto}
+.wide+.wide,.wide+p{margin-top:1rem}
 table{border-collapse:collapse;width:100%;font-variant-numeric:tabular-nums}
 th,td{padding:.3rem .5rem;border-bottom:1px solid var(--hair);text-align:right;vertical-align:top;white-space:nowrap}
 th{font-weight:600}
@@ -44,6 +45,7 @@ caption{padding-bottom:.3rem;text-align:left;color:var(--soft);font-size:.875rem
 .log th,.log td{padding-right:.4rem;padding-left:.4rem}
 .log th:first-child{padding-left:0}
 .log th:nth-child(3),.log td:nth-child(3),.log th:last-child,.log td:last-child{text-align:left}
+.log td:nth-child(3){min-width:6.5rem}
 .log td:nth-child(3),.log td:last-child{white-space:normal;overflow-wrap:anywhere}
 .found th,.found td{text-align:left}
 .found td{white-space:normal;overflow-wrap:anywhere}
@@ -58,8 +60,10 @@ tr.faint th,tr.faint td{color:var(--soft)}
 .pairs th{width:6rem;color:var(--soft)}
 ul,ol{padding-left:1.2rem}
 footer{margin-top:2.5rem;padding-top:.6rem;border-top:1px solid var(--hair);color:var(--soft);font-size:.875rem}
-@page{margin:16mm}
-@media print{:root{--paper:#fff}html{font-size:10pt}body{padding:0;max-width:none}figure svg{min-width:0}\
+@page{margin:14mm}
+@media print{:root{--paper:#fff}html{font-size:9pt}body{padding:0;max-width:none;line-height:1.35}\
+h2{margin-top:1.2rem}th,td{padding-top:.15rem;padding-bottom:.15rem}.wide{overflow:visible}\
+figure{margin:.8rem 0;overflow:visible}figure svg{min-width:0;max-height:75mm}footer{margin-top:1rem}\
 figure,tr,.answer,.alarm{break-inside:avoid}h2{break-after:avoid}}";
 
 /// Text in a page: what a reader would act on is spelled out, and a number stays with its unit.

@@ -40,8 +40,8 @@ fn answer(record: &Record, is_sound: bool) -> String {
     let class = html::word_of(emphasis).unwrap_or_default();
     let corner = corner_said(record);
     let stands = match corner.strip_prefix("corner ") {
-        Some(at) => format!("The corner stands at {at}; wanted was {}.", wanted(record)),
-        None => format!("The last reading says no single corner; wanted was {}.", wanted(record)),
+        Some(at) => format!("the corner stands at {at}"),
+        None => "the last reading says no single corner".to_owned(),
     };
     let reason = record.outcome.reason.as_ref().map_or_else(String::new, |reason| {
         html::element("p", "", &format!("Why it was accepted all the same: {reason}"))
@@ -51,7 +51,7 @@ fn answer(record: &Record, is_sound: bool) -> String {
         "<div class=\"answer {class}\">\n<p><strong>{}: {}</strong></p>\n{}{reason}</div>\n",
         html::escape(&record.outcome.verdict.word().to_uppercase()),
         html::escape(&stands),
-        html::element("p", "", &format!("{says}{}", verdict_sentence(record))),
+        html::element("p", "", &format!("{says}Wanted was {}. {}", wanted(record), verdict_sentence(record))),
     )
 }
 

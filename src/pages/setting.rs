@@ -83,7 +83,7 @@ impl<'a> Setting<'a> {
         let mut key = vec![];
         if let Some(band) = self.band() {
             body.push_str(&band);
-            key.push((Sign::Band, "allowed".to_owned()));
+            key.push((Sign::Band, "allowed by the tolerance".to_owned()));
         }
         body.push_str(&self.axes.curve("two", self.response(self.alignment, plan.corner_hz).into_iter()));
         key.push((Sign::Line("two"), format!("wanted: {}", self.alignment)));
@@ -269,8 +269,10 @@ enum Sign {
 fn legend(key: &[(Sign, String)]) -> String {
     const ROW: f64 = TEXT + 1.0;
     const SIGN: f64 = 26.0;
+    /// Labels of wide letters are wider than the average.
+    const ROOM: f64 = 1.08;
     let widest = key.iter().map(|(_, label)| svg::width(label)).fold(0.0, f64::max);
-    let left = RIGHT - widest - SIGN - GAP;
+    let left = RIGHT - ROOM * widest - SIGN - GAP;
     let top = BOTTOM - 2.0 * TEXT - ROW * (key.len() - 1) as f64;
     let rows = key.iter().zip(0..).map(|((sign, label), number)| {
         let y = top + ROW * f64::from(number);

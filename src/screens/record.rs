@@ -64,13 +64,13 @@ fn sign_off(record: &Record, standing: &Standing, principal: &str, screen: Scree
         &visible(&format!("Signed off by {}, {}", signed_by(record), minute(sign_off.at))),
     );
     let (emphasis, says) = signature_says(record, standing);
-    lines.extend(screen.paragraph(2, Emphasis::Plain, &visible(&sign_off.statement)));
+    lines.extend(screen.paragraph(2, Emphasis::Plain, &visible(&format!("`{}`", sign_off.statement))));
     lines.extend(screen.paragraph(2, emphasis, &visible(&says)));
     lines.push(Line::plain(format!("  {}", visible(&sign_off.digest))));
     lines.push(Line::strong("To check it"));
     for (step, number) in check_steps(record, principal).iter().zip(1..) {
         lines.extend(screen.item(&format!("  {number}  "), Emphasis::Plain, &visible(&step.text)));
-        lines.push(Line::plain(format!("  {}", visible(&step.command))));
+        lines.push(Line::plain(format!("     {}", visible(&step.command))));
         lines.extend(screen.paragraph(5, Emphasis::Faint, &visible(&step.then)));
     }
     lines

@@ -97,7 +97,7 @@ fn remark(fate: Fate<'_>) -> String {
 fn cause_says(cause: &LogEntry) -> String {
     match cause {
         LogEntry::Answer(answer) => match &answer.filter {
-            Some(filter) => format!("the knob was set again for {filter}"),
+            Some(_) => "the knob was set again".to_owned(),
             None => format!("{} was answered anew", answer.question),
         },
         LogEntry::Caution(caution) => format!("{} was answered anew", caution.question),

@@ -50,8 +50,8 @@ pub fn signature_says(record: &Record, standing: &Standing) -> (Emphasis, String
         }
         SignatureStanding::None => (
             Emphasis::Plain,
-            "Signed off by a typed name alone, without a key: whoever can write the file can make such a record. What is \
-             written here is worth as much as the place that kept it."
+            "No key signed it: whoever can write the file can make such a record, so it is worth as much as the place that \
+             kept it."
                 .to_owned(),
         ),
         SignatureStanding::Trusted { fingerprint } => (
@@ -116,7 +116,8 @@ pub fn check_steps(record: &Record, principal: &str) -> Vec<Step> {
             .to_owned(),
     };
     if record.sign_off.signature.is_none() {
-        return vec![bytes];
+        let same = "That tells whether the record is still the same, not who made it.";
+        return vec![Step { then: format!("{} {same}", bytes.then), ..bytes }];
     }
     let principal = shell_word(principal);
     vec![
