@@ -32,12 +32,12 @@ pub fn excursion(excursion: Excursion<'_>) -> String {
     }
     body.push_str(&format!("<figure>\n{}</figure>\n", svg::drawing(TITLE, &description(excursion), &curves(analysis))));
     body.push_str(&html::element("h2", "", "Corners, and what each does"));
-    body.push_str(&html::table("", &choices(analysis)));
+    body.push_str(&html::table("", "", &choices(analysis)));
     body.push_str(&html::element("h2", "", "What it was worked out from"));
     body.push_str(&html::pairs(&given(excursion)));
     body.push_str(&html::element("p", "", METHOD));
     body.push_str(&html::element("h2", "", "The curves in numbers"));
-    body.push_str(&html::table("narrow", &curve_in_numbers(analysis)));
+    body.push_str(&html::table("narrow", "", &curve_in_numbers(analysis)));
     html::page(&format!("Cone travel: {}", title(excursion)), &body)
 }
 
@@ -136,7 +136,7 @@ fn curves(analysis: &Analysis) -> String {
 
 /// The name of the curve with the filter out, after it begins to fall for good.
 fn out_label(axes: Axes, curve: &[Point]) -> String {
-    let top = curve.iter().map(|(_, travel)| *travel).fold(0.0, f64::max).min(axes.steps.top());
+    let top = curve.iter().map(|(_, travel)| *travel).fold(0.0, f64::max).min(axes.top);
     let last_high = curve.iter().rev().find(|(_, travel)| *travel >= 0.9 * top);
     last_high.map_or_else(String::new, |(at, travel)| {
         axes.label("of-one", Anchor::Start, [axes.x(*at) + GAP, axes.y(*travel)], "filter out")
@@ -168,7 +168,7 @@ fn in_label(axes: Axes, curve: &[Point]) -> String {
 fn limits(analysis: &Analysis, axes: Axes) -> String {
     let driver = &analysis.setup.driver;
     let name = |name: &str, limit| format!("{name} {}", show::millimetres(limit));
-    let xmech = driver.xmech.filter(|xmech| xmech.mm() <= axes.steps.top());
+    let xmech = driver.xmech.filter(|xmech| xmech.mm() <= axes.top);
     let xmax_at = axes.y(driver.xmax.mm());
     let is_close = xmech.is_some_and(|xmech| xmax_at - axes.y(xmech.mm()) < TEXT + GAP);
     let xmax_label_at = if is_close { xmax_at + TEXT } else { xmax_at - GAP };

@@ -19,7 +19,11 @@ font:1rem/1.5 system-ui,sans-serif}
 h1,h2{font-family:ui-serif,serif;font-weight:600;line-height:1.25}
 h1{margin:0 0 1.25rem;font-size:1.7rem;text-wrap:balance}
 h2{margin:2.25rem 0 .5rem;font-size:1.15rem}
+h3{margin:1.5rem 0 .3rem;font-size:1rem}
 p{margin:.4rem 0}
+h1,p,li{overflow-wrap:anywhere}
+code,pre{font-size:.8125rem;overflow-wrap:anywhere}
+pre{margin:.5rem 0;font-size:.75rem;line-height:1.35;white-space:pre-wrap}
 .over{margin:0;color:var(--soft);font-size:.875rem;letter-spacing:.04em}
 .answer{padding:.1rem 0 .1rem 1rem;border-left:.3rem solid var(--ink)}
 .answer strong{font-size:1.2rem}
@@ -29,6 +33,7 @@ p{margin:.4rem 0}
 figure{margin:1.5rem 0;overflow-x:auto}
 figure svg{display:block;width:100%;min-width:34rem;height:auto}
 .wide{overflow-x:auto}
+.wide+.wide,.wide+p{margin-top:1rem}
 table{border-collapse:collapse;width:100%;font-variant-numeric:tabular-nums}
 th,td{padding:.3rem .5rem;border-bottom:1px solid var(--hair);text-align:right;vertical-align:top;white-space:nowrap}
 th{font-weight:600}
@@ -36,16 +41,29 @@ thead th{border-bottom-color:var(--soft);color:var(--soft);font-size:.875rem}
 th:first-child{padding-left:0;text-align:left}
 th:last-child,td:last-child{padding-right:0}
 tbody th{font-weight:400}
+caption{padding-bottom:.3rem;text-align:left;color:var(--soft);font-size:.875rem}
+.log th,.log td{padding-right:.4rem;padding-left:.4rem}
+.log th:first-child{padding-left:0}
+.log th:nth-child(3),.log td:nth-child(3),.log th:last-child,.log td:last-child{text-align:left}
+.log td:nth-child(3){min-width:6.5rem}
+.log td:nth-child(3),.log td:last-child{white-space:normal;overflow-wrap:anywhere}
+.found th,.found td{text-align:left}
+.found td{white-space:normal;overflow-wrap:anywhere}
+.found td:nth-child(2){white-space:nowrap}
+.names tbody th{white-space:normal;overflow-wrap:anywhere}
 .narrow{width:auto;min-width:24rem}
 .strong th,.strong td,.warn th,.warn td{font-weight:700}
 tr.warn th,tr.warn td{color:var(--alarm)}
-.pairs td{white-space:normal}
+tr.faint th,tr.faint td{color:var(--soft)}
+.pairs td{white-space:normal;overflow-wrap:anywhere}
 .pairs th,.pairs td{text-align:left}
 .pairs th{width:6rem;color:var(--soft)}
-ul{padding-left:1.2rem}
+ul,ol{padding-left:1.2rem}
 footer{margin-top:2.5rem;padding-top:.6rem;border-top:1px solid var(--hair);color:var(--soft);font-size:.875rem}
-@page{margin:16mm}
-@media print{:root{--paper:#fff}html{font-size:10pt}body{padding:0;max-width:none}figure svg{min-width:0}\
+@page{margin:14mm}
+@media print{:root{--paper:#fff}html{font-size:9pt}body{padding:0;max-width:none;line-height:1.35}\
+h2{margin-top:1.2rem}th,td{padding-top:.15rem;padding-bottom:.15rem}.wide{overflow:visible}\
+figure{margin:.8rem 0;overflow:visible}figure svg{min-width:0;max-height:75mm}footer{margin-top:1rem}\
 figure,tr,.answer,.alarm{break-inside:avoid}h2{break-after:avoid}}";
 
 /// Text in a page: what a reader would act on is spelled out, and a number stays with its unit.
@@ -91,8 +109,15 @@ pub(super) fn list(items: &[String]) -> String {
     format!("<ul>\n{items}</ul>\n")
 }
 
-/// A table with its headings.
-pub(super) fn table(class: &str, table: &Table) -> String {
+/// What stands as it was made, line by line.
+pub(super) fn verbatim(text: &str) -> String {
+    let lines: Vec<String> = text.lines().map(escape).collect();
+    format!("<pre>{}</pre>\n", lines.join("\n"))
+}
+
+/// A table with its headings, and a caption where there is one.
+pub(super) fn table(class: &str, caption: &str, table: &Table) -> String {
+    let caption = if caption.is_empty() { String::new() } else { element("caption", "", caption) };
     let headings: String =
         table.headings.iter().map(|heading| format!("<th scope=\"col\">{}</th>", escape(heading))).collect();
     let row = |cells: &[String]| {
@@ -103,7 +128,7 @@ pub(super) fn table(class: &str, table: &Table) -> String {
     let rows: String =
         table.rows.iter().map(|line| format!("<tr{}>{}</tr>\n", class_of(line.emphasis), row(&line.cells))).collect();
     format!(
-        "<div class=\"wide\"><table class=\"{class}\">\n<thead><tr>{headings}</tr></thead>\n<tbody>\n{rows}</tbody>\n</table></div>\n"
+        "<div class=\"wide\"><table class=\"{class}\">\n{caption}<thead><tr>{headings}</tr></thead>\n<tbody>\n{rows}</tbody>\n</table></div>\n"
     )
 }
 
@@ -123,7 +148,8 @@ fn class_of(emphasis: Emphasis) -> String {
 /// The class of an emphasis.
 pub(super) const fn word_of(emphasis: Emphasis) -> Option<&'static str> {
     match emphasis {
-        Emphasis::Plain | Emphasis::Faint => None,
+        Emphasis::Plain => None,
+        Emphasis::Faint => Some("faint"),
         Emphasis::Strong => Some("strong"),
         Emphasis::Good => Some("good"),
         Emphasis::Warn => Some("warn"),

@@ -11,8 +11,10 @@ const HEIGHT: f64 = 400.0;
 const LEFT: f64 = 58.0;
 /// The right end of the part in which curves run.
 pub(super) const RIGHT: f64 = 746.0;
-const TOP: f64 = 34.0;
-const BOTTOM: f64 = 350.0;
+/// Its upper end.
+pub(super) const TOP: f64 = 34.0;
+/// Its lower end.
+pub(super) const BOTTOM: f64 = 350.0;
 /// About as many characters stand side by side, in the heading and elsewhere.
 const HEADING_CHARACTERS: usize = 74;
 const CHARACTERS: usize = 104;
@@ -41,7 +43,10 @@ stroke-linejoin:round}
 .draw .dashes{stroke:var(--ink);stroke-width:1.2;stroke-dasharray:14 6}
 .draw .dots{stroke:var(--ink);stroke-width:2.2;stroke-dasharray:.1 6;stroke-linecap:round}
 .draw .plumb{stroke:var(--soft);stroke-width:1;stroke-dasharray:2 3}
-.draw .mark{fill:var(--ink)}
+.draw .mark,.draw .full{fill:var(--ink)}
+.draw .band{fill:var(--two);fill-opacity:.2}
+.draw .bracket,.draw .hollow,.draw .cross{fill:none;stroke:var(--ink);stroke-width:1.6}
+.draw .hollow{fill:var(--paper)}
 .draw .of-one{fill:var(--one);font-weight:600}
 .draw .of-two{fill:var(--two);font-weight:600}";
 
@@ -53,18 +58,28 @@ pub(super) enum Anchor {
     End,
 }
 
-/// Frequency along, something from nought up.
+/// Frequency along, something else upright in even steps.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Axes {
     pub low: Hertz,
     pub high: Hertz,
-    pub steps: Steps,
+    /// The values at the upper and the lower end of the upright axis: whole steps.
+    pub top: f64,
+    bottom: f64,
+    step: f64,
 }
 
 impl Axes {
-    /// Axes that reach so high.
+    /// Axes from nought that reach so high.
     pub fn to(low: Hertz, high: Hertz, top: f64) -> Self {
-        Self { low, high, steps: Steps::to(top, MOST_STEPS) }
+        let steps = Steps::to(top, MOST_STEPS);
+        Self { low, high, top: steps.top(), bottom: 0.0, step: steps.size }
+    }
+
+    /// Axes that reach so far up and so far down from nought, which is one of the steps.
+    pub fn around(low: Hertz, high: Hertz, up: f64, down: f64) -> Self {
+        let step = Steps::to(up + down, MOST_STEPS).size;
+        Self { low, high, top: (up / step).ceil() * step, bottom: -(down / step).ceil() * step, step }
     }
 
     pub fn x(&self, frequency: Hertz) -> f64 {
@@ -72,16 +87,22 @@ impl Axes {
     }
 
     pub fn y(&self, value: f64) -> f64 {
-        BOTTOM - value / self.steps.top() * (BOTTOM - TOP)
+        BOTTOM - (value - self.bottom) / (self.top - self.bottom) * (BOTTOM - TOP)
+    }
+
+    /// The height of a value, moved to the edge where it lies outside, and whether it does.
+    pub fn y_within(&self, value: f64) -> (f64, bool) {
+        (self.y(value.clamp(self.bottom, self.top)), !(self.bottom..=self.top).contains(&value))
     }
 
     /// The lines of both axes with their labels; `unit` stands over the upright one.
     pub fn grid(&self, unit: &str) -> String {
         let mut grid = String::new();
-        for step in 0..=self.steps.count {
-            let value = self.steps.size * step as f64;
+        let count = ((self.top - self.bottom) / self.step).round() as usize;
+        for number in 0..=count {
+            let value = self.bottom + self.step * number as f64;
             let y = self.y(value);
-            let class = if step == 0 { "axis" } else { "hair" };
+            let class = if number == 0 || value == 0.0 { "axis" } else { "hair" };
             grid.push_str(&line(class, [LEFT, y], [RIGHT, y]));
             grid.push_str(&text("soft", Anchor::End, [LEFT - GAP, y + 4.5], &show::figures(value)));
         }
@@ -98,8 +119,17 @@ impl Axes {
 
     /// A curve; what is above the drawing is left out.
     pub fn curve(&self, class: &str, points: impl Iterator<Item = (Hertz, f64)>) -> String {
+        format!("<polyline class=\"{class}\" clip-path=\"url(#area)\" points=\"{}\"/>\n", self.points(points))
+    }
+
+    /// The area that a curve encloses.
+    pub fn area(&self, class: &str, points: impl Iterator<Item = (Hertz, f64)>) -> String {
+        format!("<polygon class=\"{class}\" clip-path=\"url(#area)\" points=\"{}\"/>\n", self.points(points))
+    }
+
+    fn points(&self, points: impl Iterator<Item = (Hertz, f64)>) -> String {
         let points: Vec<String> = points.map(|(at, value)| format!("{:.1},{:.1}", self.x(at), self.y(value))).collect();
-        format!("<polyline class=\"{class}\" clip-path=\"url(#area)\" points=\"{}\"/>\n", points.join(" "))
+        points.join(" ")
     }
 
     /// A line across at a value.
@@ -142,12 +172,12 @@ pub(super) fn width(label: &str) -> f64 {
     label.chars().count() as f64 * A_CHARACTER
 }
 
-fn line(class: &str, from: [f64; 2], to: [f64; 2]) -> String {
+pub(super) fn line(class: &str, from: [f64; 2], to: [f64; 2]) -> String {
     let ([x1, y1], [x2, y2]) = (from, to);
     format!("<line class=\"{class}\" x1=\"{x1:.1}\" y1=\"{y1:.1}\" x2=\"{x2:.1}\" y2=\"{y2:.1}\"/>\n")
 }
 
-fn text(class: &str, anchor: Anchor, [x, y]: [f64; 2], text: &str) -> String {
+pub(super) fn text(class: &str, anchor: Anchor, [x, y]: [f64; 2], text: &str) -> String {
     let anchor = match anchor {
         Anchor::Start => "start",
         Anchor::Middle => "middle",

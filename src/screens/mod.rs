@@ -1,5 +1,7 @@
 //! Seventh floor: every screen as text. Nothing here prints or asks; a terminal only renders these lines.
 
+mod audit;
+mod audit_facts;
 mod axes;
 mod banner;
 mod choices;
@@ -17,11 +19,20 @@ mod plan;
 mod plot;
 mod question;
 mod reading;
+mod record;
+mod record_facts;
+mod record_log;
 mod session;
 mod tables;
 mod tones;
+mod trust;
 mod tuning;
+mod when;
 
+pub use audit::audit;
+pub use audit_facts::{
+    AuditGroup, GROUPS_MEAN, audit_counts, audit_groups, audit_headline, chains_table, group_tables, missing_ranges,
+};
 pub use axes::{Steps, reach, round_frequencies, share};
 pub use choices::{choices, curve_in_numbers, drawn_corner};
 pub use closing::summary;
@@ -35,8 +46,15 @@ pub use news::{all_working, news};
 pub use plan::{plan, working};
 pub use question::{prompt, question};
 pub use reading::reading;
+pub use record::{ListedRecord, record, records_list};
+pub use record_facts::{
+    alignment, cautions_sentence, circumstances, corner_said, fit_sentence, target, verdict_emphasis, verdict_sentence,
+    wanted,
+};
+pub use record_log::{Fate, Happened, accepted, fates, happened, pairs_table, readings_table};
 pub use session::{Unfinished, gain_voltage, opening, recap, stopped, taken, unfinished};
 pub use tables::{corner_table, fit_table, targets_table};
+pub use trust::{Step, alarms, check_steps, scripted, signature_says};
 pub use tuning::{
     tuning, tuning_account, tuning_help, tuning_in_session, tuning_left, tuning_note, tuning_opening, tuning_prompt,
     tuning_question, tuning_taken, tuning_use,

@@ -1,7 +1,7 @@
 //! What the meter should read: the plan as a page, and its working.
 
 use super::line::{Emphasis, Line, Screen};
-use crate::meter::{AcceptZone, Tolerance};
+use crate::meter::{AcceptZone, MeterSpec, Tolerance, Window};
 use crate::plan::{CornerChoice, Plan};
 use crate::quantity::{Hertz, Volts, show};
 
@@ -44,9 +44,10 @@ pub fn plan(plan: &Plan, screen: Screen) -> Vec<Line> {
             show::decibels(setting.down)
         ),
     ));
-    lines.extend(screen.row("window", &window_text(plan)));
-    lines.extend(screen.row("accept", &accept_text(setting.accept, plan)));
-    lines.extend(screen.row("meter", &meter_text(plan)));
+    let corners = (setting.corner_low, setting.corner_high);
+    lines.extend(screen.row("window", &window_text(setting.window, inputs.tolerance, corners, step)));
+    lines.extend(screen.row("accept", &accept_text(setting.accept, step)));
+    lines.extend(screen.row("meter", &meter_text(inputs.meter, inputs.range_held)));
     lines.extend(screen.row("direction", "too many volts: corner up; too few: corner down"));
     for warning in &plan.warnings {
         lines.extend(screen.item("! ", Emphasis::Warn, warning));
@@ -55,23 +56,34 @@ pub fn plan(plan: &Plan, screen: Screen) -> Vec<Line> {
 }
 
 /// Volts of the window, rounded inwards, and the corners at its ends.
-pub(super) fn window_text(plan: &Plan) -> String {
-    let setting = &plan.setting;
-    let step = plan.inputs.meter.resolution;
-    let tolerance = match plan.inputs.tolerance {
-        Tolerance::Corner(share) => format!("corner +- {}", show::percent(share)),
-        Tolerance::Level(db) => format!("level +- {} dB", db.db()),
-    };
-    let corners = match (setting.corner_low, setting.corner_high) {
+pub(super) fn window_text(
+    window: Window,
+    tolerance: Tolerance,
+    (corner_low, corner_high): (Option<Hertz>, Option<Hertz>),
+    step: Volts,
+) -> String {
+    let corners = match (corner_low, corner_high) {
         (Some(low), Some(high)) => format!(", {:.2} to {:.2} Hz", inwards_up(low), inwards_down(high)),
         (None, Some(high)) => format!(", corner up to {:.2} Hz", inwards_down(high)),
         _ => String::new(),
     };
-    let volts = match inwards(setting.window.low, setting.window.high, step) {
+    let named = match tolerance {
+        Tolerance::Corner(_) => "corner",
+        Tolerance::Level(_) => "level",
+    };
+    let volts = match inwards(window.low, window.high, step) {
         Some((low, high)) => format!("{low} to {high}"),
         None => format!("narrower than one step of the display, {} V", step.volts()),
     };
-    format!("{volts} ({tolerance}{corners})")
+    format!("{volts} ({named} +- {}{corners})", tolerance_text(tolerance))
+}
+
+/// How far off it may be: `3 %`, `0.5 dB`.
+pub(super) fn tolerance_text(tolerance: Tolerance) -> String {
+    match tolerance {
+        Tolerance::Corner(share) => show::percent(share),
+        Tolerance::Level(db) => format!("{} dB", db.db()),
+    }
 }
 
 /// Two limits rounded inwards to the display's steps; `None` where no step lies between them.
@@ -91,8 +103,7 @@ fn inwards_down(frequency: Hertz) -> f64 {
 }
 
 /// Volts of the accept zone, rounded inwards.
-fn accept_text(accept: AcceptZone, plan: &Plan) -> String {
-    let step = plan.inputs.meter.resolution;
+pub(super) fn accept_text(accept: AcceptZone, step: Volts) -> String {
     match accept {
         AcceptZone::Between(low, high) => match inwards(low, high, step) {
             Some((low, high)) => format!("{low} to {high} (the window less what the meter may be off)"),
@@ -103,9 +114,8 @@ fn accept_text(accept: AcceptZone, plan: &Plan) -> String {
 }
 
 /// The meter's specification, and whether its gain error cancels.
-fn meter_text(plan: &Plan) -> String {
-    let meter = plan.inputs.meter;
-    let range = if plan.inputs.range_held { "range held" } else { "range may change" };
+pub(super) fn meter_text(meter: MeterSpec, range_held: bool) -> String {
+    let range = if range_held { "range held" } else { "range may change" };
     format!(
         "+-({} + {}), steps of {} V, {range}",
         show::percent(meter.accuracy),

@@ -1,0 +1,158 @@
+//! What an audit found, in sentences and tables: for the screen and the page. Nothing in the cells is made harmless yet;
+//! whoever shows them does that.
+
+use super::columns::{Row, Table};
+use super::line::Emphasis;
+use crate::audit::{Audit, Finding, Group, Kind, Weight};
+use crate::quantity::{Decibels, show};
+
+/// What stands where there is nothing to say.
+const NOTHING: &str = "-";
+/// So much of a digest tells records apart.
+const DIGEST_START: usize = 7 + 16;
+
+/// Findings of a kind.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AuditGroup<'a> {
+    /// The kind.
+    pub kind: Kind,
+    /// The findings, in order.
+    pub findings: Vec<&'a Finding>,
+}
+
+/// How many findings weigh so much.
+fn count(audit: &Audit, weight: Weight) -> usize {
+    audit.findings.iter().filter(|finding| finding.kind.weight() == weight).count()
+}
+
+/// The result in a line.
+pub fn audit_headline(audit: &Audit) -> (Emphasis, String) {
+    let of = format!("in {}{}", show::plural(audit.records, "record"), benches(audit));
+    let broken = count(audit, Weight::Broken);
+    let outstanding = count(audit, Weight::Outstanding);
+    let things = |count: usize| if count == 1 { "THING" } else { "THINGS" };
+    match (broken, outstanding) {
+        (0, 0) if audit.records == 0 => (Emphasis::Warn, "NO RECORDS HERE".to_owned()),
+        (0, 0) => (Emphasis::Good, format!("NOTHING OUT OF LINE {of}")),
+        (0, look) => (Emphasis::Warn, format!("NOTHING BROKEN, {look} {} TO LOOK AT {of}", things(look))),
+        (broken, 0) => (Emphasis::Warn, format!("{broken} {} BROKEN {of}", things(broken))),
+        (broken, look) => (Emphasis::Warn, format!("{broken} {} BROKEN, {look} TO LOOK AT {of}", things(broken))),
+    }
+}
+
+fn benches(audit: &Audit) -> String {
+    match audit.chains.len() {
+        0 => String::new(),
+        1 => " of 1 bench".to_owned(),
+        count => format!(" of {count} benches"),
+    }
+}
+
+/// What the records are worth that nothing is wrong with: intact, signed, scripted, practice.
+pub fn audit_counts(audit: &Audit) -> Vec<String> {
+    let unsigned = audit.records.saturating_sub(audit.signed);
+    let mut counts = vec![
+        format!("{} of {} are as they were signed off", audit.intact, audit.records),
+        format!("{} signed with a key", audit.signed),
+        format!("{unsigned} by a typed name alone"),
+    ];
+    if audit.scripted > 0 {
+        counts.push(format!("{} typed by a script", audit.scripted));
+    }
+    if audit.practice > 0 {
+        counts.push(format!("{} practice, not counted", audit.practice));
+    }
+    counts
+}
+
+/// The findings by kind, the worst kind first.
+pub fn audit_groups(audit: &Audit) -> Vec<AuditGroup<'_>> {
+    Kind::ALL
+        .iter()
+        .map(|&kind| AuditGroup { kind, findings: audit.findings.iter().filter(|one| one.kind == kind).collect() })
+        .filter(|group| !group.findings.is_empty())
+        .collect()
+}
+
+/// Numbers of a bench that no record has, as ranges: the bench and `42 to 45`.
+pub fn missing_ranges(findings: &[&Finding]) -> Vec<(String, String)> {
+    let mut places: Vec<(&str, u64)> =
+        findings.iter().filter_map(|one| Some((one.bench.as_deref().unwrap_or_default(), one.sequence?))).collect();
+    places.sort_unstable();
+    places.dedup();
+    let mut ranges: Vec<(&str, u64, u64)> = vec![];
+    for (bench, place) in places {
+        match ranges.last_mut() {
+            Some((same, _, last)) if *same == bench && last.checked_add(1) == Some(place) => *last = place,
+            _ => ranges.push((bench, place, place)),
+        }
+    }
+    let shown = |first: u64, last: u64| if first == last { first.to_string() } else { format!("{first} to {last}") };
+    ranges.into_iter().map(|(bench, first, last)| (bench.to_owned(), shown(first, last))).collect()
+}
+
+/// The chain of every bench.
+pub fn chains_table(audit: &Audit) -> Table {
+    let rows = audit.chains.iter().map(|chain| Row {
+        cells: vec![
+            chain.bench.clone(),
+            chain.records.to_string(),
+            chain.last.to_string(),
+            if chain.whole { "yes" } else { "NO" }.to_owned(),
+            chain.digest.chars().take(DIGEST_START).collect(),
+        ],
+        emphasis: if chain.whole { Emphasis::Plain } else { Emphasis::Warn },
+    });
+    let headings = ["bench", "records", "last number", "whole", "digest of the last"];
+    Table { headings: headings.map(str::to_owned).to_vec(), rows: rows.collect() }
+}
+
+/// Records by technician, by amplifier and by meter; without tables that have no row.
+pub fn group_tables(audit: &Audit) -> Vec<(&'static str, Table)> {
+    [("technician", &audit.technicians, false), ("amplifier", &audit.amplifiers, true), ("meter", &audit.meters, false)]
+        .into_iter()
+        .filter(|(_, groups, _)| !groups.is_empty())
+        .map(|(name, groups, has_dial)| {
+            let has_dial = has_dial || groups.iter().any(|group| group.dial_records > 0);
+            (name, group_table(name, groups, has_dial))
+        })
+        .collect()
+}
+
+fn group_table(name: &str, groups: &[Group], has_dial: bool) -> Table {
+    let row = |group: &Group| {
+        let mut cells = vec![
+            group.name.clone(),
+            group.records.to_string(),
+            group.inside.to_string(),
+            group.bias.map_or_else(|| NOTHING.to_owned(), signed_decibels),
+            group.spread.map_or_else(|| NOTHING.to_owned(), show::decibels),
+        ];
+        if has_dial {
+            let percent =
+                |share: Option<f64>| share.map_or_else(|| NOTHING.to_owned(), |share| format!("{share:.1} %"));
+            cells.extend([
+                group.dial_percent.map_or_else(|| NOTHING.to_owned(), |share| format!("{share:+.1} %")),
+                percent(group.dial_spread_percent),
+                group.dial_records.to_string(),
+            ]);
+        }
+        Row { cells, emphasis: Emphasis::Plain }
+    };
+    let mut headings = vec![name, "records", "inside", "bias", "spread"];
+    if has_dial {
+        headings.extend(["dial error", "its spread", "noted"]);
+    }
+    Table { headings: headings.into_iter().map(str::to_owned).collect(), rows: groups.iter().map(row).collect() }
+}
+
+/// A level with its sign: `+0.04 dB`.
+fn signed_decibels(level: Decibels) -> String {
+    let shown = show::decibels(level);
+    if shown.starts_with('-') || shown.starts_with("0.00 ") { shown } else { format!("+{shown}") }
+}
+
+/// What the columns of these tables mean.
+pub const GROUPS_MEAN: &str = "Bias is how far the accepted readings stand from their targets on average: above nought the meter showed \
+more volts, so the corners stand lower than wanted. Spread is how far they differ among themselves (standard deviation). \
+Dial error is the printed mark against the corner that was measured, where the mark was noted.";

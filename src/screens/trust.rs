@@ -1,0 +1,152 @@
+//! How far a record can be relied on: what shouts, what its signature says, and how anyone can check it.
+
+use super::line::Emphasis;
+use super::when::minute;
+use crate::audit::{SignatureStanding, Standing};
+use crate::record::Record;
+use crate::session::EntryMode;
+use crate::signature::NAMESPACE;
+
+/// What must be known before anything in the record is believed; empty where it can be.
+pub fn alarms(record: &Record, standing: &Standing) -> Vec<String> {
+    let mut alarms = vec![];
+    if !standing.is_intact() {
+        let what = standing.altered.join(" ");
+        alarms.push(format!(
+            "ALTERED: this is not what was signed off, so nothing in it can be relied on. {what} Take the record from a backup."
+        ));
+    }
+    if !is_trusted(standing) {
+        let is_unknown = matches!(standing.signature, SignatureStanding::Unsupported { .. });
+        let word = if is_unknown { "NOT CHECKED" } else { "NOT TO BE TRUSTED" };
+        alarms.push(format!("{word}. {}", signature_says(record, standing).1));
+    }
+    if record.practice {
+        alarms.push("PRACTICE: the readings come from a simulated bench. This record counts nowhere.".to_owned());
+    }
+    alarms
+}
+
+/// That a program typed it; empty where a person did.
+pub fn scripted(record: &Record) -> Option<&'static str> {
+    (record.entry == EntryMode::Script)
+        .then_some("Typed by a script, at least in part: the readings are as good as the program that read the meter.")
+}
+
+/// Whether nothing speaks against the signature; none at all speaks neither for nor against the record.
+const fn is_trusted(standing: &Standing) -> bool {
+    matches!(
+        standing.signature,
+        SignatureStanding::None | SignatureStanding::Trusted { .. } | SignatureStanding::NoList { .. }
+    )
+}
+
+/// What the signature says, as a sentence.
+pub fn signature_says(record: &Record, standing: &Standing) -> (Emphasis, String) {
+    let name = &record.sign_off.name;
+    match &standing.signature {
+        SignatureStanding::None if record.sign_off.signature.is_some() => {
+            (Emphasis::Plain, "There is a signature, and it was not checked here.".to_owned())
+        }
+        SignatureStanding::None => (
+            Emphasis::Plain,
+            "No key signed it: whoever can write the file can make such a record, so it is worth as much as the place that \
+             kept it."
+                .to_owned(),
+        ),
+        SignatureStanding::Trusted { fingerprint } => (
+            Emphasis::Good,
+            format!("Signed with a key that the trust list has for {name}. Its fingerprint is {fingerprint}."),
+        ),
+        SignatureStanding::NoList { fingerprint } => (
+            Emphasis::Plain,
+            format!(
+                "The signature is good: this record is what the key {fingerprint} signed. Whose key that is nobody has said \
+                 here, because there is no trust list."
+            ),
+        ),
+        SignatureStanding::Stranger { fingerprint } => (
+            Emphasis::Warn,
+            format!("It is signed by a key that the trust list does not have. The fingerprint of that key is {fingerprint}."),
+        ),
+        SignatureStanding::OtherName { fingerprint, principals } => (
+            Emphasis::Warn,
+            format!("{name} signed off, but the key is that of {principals}. Its fingerprint is {fingerprint}."),
+        ),
+        SignatureStanding::OtherNamespace { fingerprint } => (
+            Emphasis::Warn,
+            format!("The trust list does not allow the key to sign records. Its fingerprint is {fingerprint}."),
+        ),
+        SignatureStanding::NotYet { fingerprint, from } => (
+            Emphasis::Warn,
+            format!("The key was not valid before {}. Its fingerprint is {fingerprint}.", minute(*from)),
+        ),
+        SignatureStanding::NoLonger { fingerprint, until } => (
+            Emphasis::Warn,
+            format!("The key was valid until {} only. Its fingerprint is {fingerprint}.", minute(*until)),
+        ),
+        SignatureStanding::Bad { why } => {
+            (Emphasis::Warn, format!("The signature is none over this record. {why}"))
+        }
+        SignatureStanding::Unsupported { kind } => {
+            (Emphasis::Warn, format!("This program does not check keys of the kind {kind}. Check it as said below."))
+        }
+    }
+}
+
+/// A step of checking a record by hand.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Step {
+    /// What to do.
+    pub text: String,
+    /// What to type for it.
+    pub command: String,
+    /// What to do where there is no such program, or what to look at.
+    pub then: String,
+}
+
+/// How to check a record: the bytes, and where there is a signature, that one over them.
+pub fn check_steps(record: &Record, principal: &str) -> Vec<Step> {
+    let bytes = Step {
+        text: "Get the bytes that were signed off.".to_owned(),
+        command: format!("cornerset records canonical {} > record.bytes", shell_word(&record.id)),
+        then: "Without Cornerset: any program for RFC 8785 (canonical JSON) makes the same bytes of the record's file, once \
+               the keys sign_off.digest and sign_off.signature are taken out of it. No line end follows. Their SHA-256, as \
+               `sha256sum record.bytes` shows it, is the digest."
+            .to_owned(),
+    };
+    if record.sign_off.signature.is_none() {
+        let same = "That tells whether the record is still the same, not who made it.";
+        return vec![Step { then: format!("{} {same}", bytes.then), ..bytes }];
+    }
+    let principal = shell_word(principal);
+    vec![
+        bytes,
+        Step {
+            text: "Put the signature, from its first line to its last, into a file.".to_owned(),
+            command: "record.sig".to_owned(),
+            then: format!(
+                "Put the signer's public key, asked for in person, into a file allowed_signers: {principal}, a blank, and the \
+                 line of the .pub file."
+            ),
+        },
+        Step {
+            text: "Have OpenSSH hold the one against the other.".to_owned(),
+            command: format!(
+                "ssh-keygen -Y verify -f allowed_signers -I {principal} -n {NAMESPACE} -s record.sig < record.bytes"
+            ),
+            then: "It says `Good` and the key's fingerprint; anything else means that this is not what was signed."
+                .to_owned(),
+        },
+    ]
+}
+
+/// A word as a shell takes it, whatever is in it.
+fn shell_word(word: &str) -> String {
+    let is_plain = |character: char| character.is_ascii_alphanumeric() || "-_.@+".contains(character);
+    if !word.is_empty() && !word.starts_with('-') && word.chars().all(is_plain) {
+        word.to_owned()
+    } else {
+        format!("'{}'", word.replace('\'', "'\\''"))
+    }
+}
