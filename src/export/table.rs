@@ -1,5 +1,7 @@
 //! The three tables, and the rows that a record has in each.
 
+use std::collections::HashMap;
+
 use super::cell::Cell;
 use super::column::{Column, Line};
 use super::error::ExportError;
@@ -82,7 +84,7 @@ pub(super) fn each_row<'a>(
 }
 
 /// What was struck out, and why.
-pub(super) struct Strikes<'a>(std::collections::HashMap<(Question, u32), &'a str>);
+pub(super) struct Strikes<'a>(HashMap<(Question, u32), &'a str>);
 
 impl<'a> Strikes<'a> {
     /// The strikes of a record.
