@@ -4,6 +4,7 @@ pub mod audit;
 pub mod commands;
 pub mod corner;
 pub mod displacement;
+pub mod export;
 pub mod filter;
 pub mod meter;
 pub mod pages;
