@@ -1,6 +1,6 @@
 //! `cornerset audit`: every record checked, what is out of line first.
 
-use std::io::{self, BufRead, Read, Write};
+use std::io::{self, BufRead, Read};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -49,7 +49,8 @@ impl Audit {
     }
 
     fn of_stores(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
-        let roots = if self.stores.is_empty() { vec![common.open_store()?.root().to_owned()] } else { self.stores.clone() };
+        let roots =
+            if self.stores.is_empty() { vec![common.open_store()?.root().to_owned()] } else { self.stores.clone() };
         let (mut files, mut witnesses, mut warnings, mut shown) = (vec![], vec![], vec![], vec![]);
         let mut lists: Vec<Option<AllowedSigners>> = vec![];
         for root in &roots {
@@ -86,9 +87,8 @@ impl Audit {
         let mut input = io::stdin().lock();
         let (mut number, mut found) = (0, false);
         loop {
-            let lines = next_lines(&mut input).map_err(|error| {
-                CommandError::Storage(format!("standard input cannot be read: {error}"))
-            })?;
+            let lines = next_lines(&mut input)
+                .map_err(|error| CommandError::Storage(format!("standard input cannot be read: {error}")))?;
             if lines.is_empty() {
                 break;
             }

@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
+use chrono::{DateTime, Local, NaiveDate, NaiveTime};
 use clap::{Args, Subcommand};
 use serde::Serialize;
 use zeroize::Zeroizing;
@@ -10,6 +11,7 @@ use super::common::Common;
 use super::error::{CommandError, Exit};
 use crate::quantity::text::{NAME_MAX, accept_line, visible};
 use crate::screens::{Emphasis, Line};
+use crate::session::Moment;
 use crate::signature::{KeyKind, PublicKey, SigningKey, allowed_line, principal_of};
 use crate::store::{Store, read_key, write_key};
 use crate::terminal::{Asker, Voice};
@@ -71,12 +73,12 @@ struct Trust {
     /// The name that signs off with it
     #[arg(long, value_name = "NAME")]
     name: String,
-    /// Valid from then on: YYYYMMDD, or YYYYMMDDHHMM[SS], with Z for UTC
-    #[arg(long, value_name = "TIME")]
-    valid_after: Option<String>,
+    /// Valid from then on: the start of a day such as 2026-03-05, or a time with its offset
+    #[arg(long, value_name = "TIME", value_parser = parse_time)]
+    valid_after: Option<Moment>,
     /// Valid until then
-    #[arg(long, value_name = "TIME")]
-    valid_before: Option<String>,
+    #[arg(long, value_name = "TIME", value_parser = parse_time)]
+    valid_before: Option<Moment>,
 }
 
 /// A key as it is shown.
@@ -95,6 +97,18 @@ struct Shown {
 struct Document {
     keys: Vec<Shown>,
     warnings: Vec<String>,
+}
+
+/// The start of a day by this machine's clock, or a moment.
+fn parse_time(typed: &str) -> Result<Moment, String> {
+    let typed = typed.trim();
+    if let Ok(day) = NaiveDate::parse_from_str(typed, "%Y-%m-%d") {
+        let start = day.and_time(NaiveTime::MIN).and_local_timezone(Local).earliest();
+        return start.map(|start| Moment::new(start.fixed_offset())).ok_or_else(|| "no such time here".to_owned());
+    }
+    DateTime::parse_from_rfc3339(typed)
+        .map(Moment::new)
+        .map_err(|_| "accepted: a day such as 2026-03-05, or a time with its offset".to_owned())
 }
 
 fn parse_kind(typed: &str) -> Result<KeyKind, String> {
@@ -117,7 +131,8 @@ impl New {
         let name = accept_line("name", &self.name, NAME_MAX)?;
         let path = self.output.clone().unwrap_or_else(|| store.key_path(&name));
         if path.exists() {
-            let text = format!("there is a key at {} already, and a key is never replaced", visible(&path.to_string_lossy()));
+            let text =
+                format!("there is a key at {} already, and a key is never replaced", visible(&path.to_string_lossy()));
             return Err(CommandError::Usage(text));
         }
         let passphrase = if self.no_passphrase { None } else { Some(new_passphrase(voice)?) };
@@ -179,8 +194,7 @@ impl Trust {
         let name = accept_line("name", &self.name, NAME_MAX)?;
         let public = read_key(&self.key)?.public();
         let mut shown = Shown::of(&public, &name, &self.key);
-        shown.allowed_signers_line =
-            allowed_line(&name, &public, self.valid_after.as_deref(), self.valid_before.as_deref());
+        shown.allowed_signers_line = allowed_line(&name, &public, self.valid_after, self.valid_before);
         store.trust(&shown.allowed_signers_line)?;
         print(vec![shown], vec![], voice)
     }
@@ -210,7 +224,9 @@ fn new_passphrase(voice: &Voice) -> Result<Zeroizing<String>, CommandError> {
         let passphrase = asker.ask(voice, "new passphrase").map_err(|why| refused(&why))?;
         let problem = if passphrase.is_empty() {
             "An empty passphrase is none."
-        } else if asker != Asker::Person || *asker.ask(voice, "the same again").map_err(|why| refused(&why))? == *passphrase {
+        } else if asker != Asker::Person
+            || *asker.ask(voice, "the same again").map_err(|why| refused(&why))? == *passphrase
+        {
             return Ok(passphrase);
         } else {
             "The two differ."

@@ -1,6 +1,6 @@
 //! `cornerset records export`.
 
-use std::io::{self, Write};
+use std::io::{self, BufWriter, Write};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -54,7 +54,9 @@ impl Export {
     pub fn run(&self, store: &Store, voice: &Voice) -> Result<Exit, CommandError> {
         let files = store.records()?;
         if self.output == Path::new("-") {
-            let written = self.write(files, io::stdout().lock()).map_err(|error| CommandError::Storage(error.to_string()))?;
+            let written = self
+                .write(files, BufWriter::new(io::stdout()))
+                .map_err(|error| CommandError::Storage(error.to_string()))?;
             for warning in &written.warnings {
                 voice.show(&voice.screen().item("! ", Emphasis::Warn, warning));
             }

@@ -86,7 +86,9 @@ fn is_named(pattern: Option<&str>, name: &str) -> bool {
 }
 
 /// The records in these files, one after the other; what cannot be read is told of instead.
-pub(super) fn each_record(files: impl Iterator<Item = PathBuf>) -> impl Iterator<Item = (PathBuf, Result<Record, String>)> {
+pub(super) fn each_record(
+    files: impl Iterator<Item = PathBuf>,
+) -> impl Iterator<Item = (PathBuf, Result<Record, String>)> {
     files.map(|path| {
         let record = record_bytes(&path).and_then(|bytes| parse_record(&bytes));
         (path, record)

@@ -10,6 +10,7 @@ use super::super::trust::TrustOptions;
 use super::one::One;
 use crate::pages;
 use crate::screens::{Emphasis, Line, alarms};
+use crate::signature::principal_of;
 use crate::store::{Store, write_page};
 use crate::terminal::Voice;
 
@@ -29,7 +30,7 @@ pub(super) struct Report {
 impl Report {
     pub fn run(&self, store: &Store, voice: &Voice) -> Result<Exit, CommandError> {
         let One { record, standing, mut warnings, .. } = One::find(&self.id, &self.trust, store)?;
-        let page = pages::record_page(&record, &standing);
+        let page = pages::record_page(&record, &standing, &principal_of(&record.sign_off.name));
         let path = write_page(&self.output, page.as_bytes())?;
         let alarms = alarms(&record, &standing);
         let is_sound = alarms.is_empty();

@@ -8,6 +8,7 @@ use super::super::trust::TrustOptions;
 use super::one::One;
 use crate::record::Record;
 use crate::screens::{self, Emphasis};
+use crate::signature::principal_of;
 use crate::store::Store;
 use crate::terminal::Voice;
 
@@ -52,7 +53,8 @@ impl Show {
             })?;
         } else {
             let screen = voice.screen();
-            let mut lines = screens::record(&record, &standing, Some(&path), screen);
+            let mut lines =
+                screens::record(&record, &standing, &principal_of(&record.sign_off.name), Some(&path), screen);
             for warning in &warnings {
                 lines.extend(screen.item("! ", Emphasis::Warn, warning));
             }
