@@ -6,6 +6,8 @@ use chrono::{DateTime, FixedOffset, NaiveDate, NaiveDateTime};
 use cornerset::session::Moment;
 use cornerset::signature::{AllowedSigners, Listing, NAMESPACE, PublicKey, allowed_line, principal_of};
 
+use proptest::prelude::*;
+
 use crate::keygen::Desk;
 
 const RECORD: &[u8] = b"{\"corner_hz\":31.5}";
@@ -439,6 +441,47 @@ fn lists_put_together_by_chance_say_the_same() {
         yes += usize::from(bench.agree(&list, name, time, zone));
     }
     assert!(yes > 60 && yes < 240, "{yes}");
+}
+
+/// A line that works, with a few characters written over: what is taken here is taken there.
+#[test]
+fn nothing_is_listed_here_that_openssh_refuses() {
+    let Some(bench) = Bench::new() else { return };
+    let lines = vec![
+        "\"ada,bo c\" namespaces=\"x,cornerset-record\",valid-after=\"20260101Z\" KEY\n",
+        "ada,!bo valid-before=\"20270101\",namespaces=\"*\" KEY\nbo OTHER\n",
+        "a*,bo \t KEY comment\n",
+    ];
+    let edit = (0..90_usize, "[ \t\",!*?=\\\\Z#1a-]|KEY|\r\n", 0..3_usize);
+    let edits = prop::collection::vec(edit, 1..4);
+    proptest!(cases(400), |(line in prop::sample::select(lines), edits in edits)| {
+        let mut list = line.to_owned();
+        for (place, with, over) in &edits {
+            let at = place % list.len();
+            list.replace_range(at..(at + over).min(list.len()), with);
+        }
+        if bench.ours(&list, "ada", NOON, EAST) == Listing::Listed {
+            prop_assert!(bench.theirs(&list, "ada", NOON, EAST), "{list:?}");
+        }
+    });
+}
+
+#[test]
+fn any_name_is_written_so_that_it_is_read() {
+    let Some(bench) = Bench::new() else { return };
+    proptest!(cases(60), |(name in "[^\0]{1,40}|[ -~]{1,12}")| {
+        let list = allowed_line(&name, &bench.key, None, None);
+        let (signers, warnings) = AllowedSigners::parse(&list, &UTC.local);
+        prop_assert!(warnings.is_empty(), "{warnings:?}");
+        prop_assert_eq!(signers.judge(&bench.key, &name, moment(NOON)), Listing::Listed);
+        prop_assert!(bench.theirs(&list, &name, NOON, UTC), "{list}");
+        prop_assert!(bench.theirs(&list, &principal_of(&name), NOON, UTC), "{list}");
+        prop_assert_ne!(signers.judge(&bench.key, &format!("x{name}"), moment(NOON)), Listing::Listed);
+    });
+}
+
+fn cases(count: u32) -> ProptestConfig {
+    ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(count) }
 }
 
 #[test]
