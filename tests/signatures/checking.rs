@@ -2,7 +2,8 @@
 
 use cornerset::signature::{Checked, KeyKind, NAMESPACE, SigningKey, check};
 
-use crate::keygen::Desk;
+use crate::keygen::{Desk, string};
+use crate::security_keys::armoured;
 
 const RECORD: &[u8] = b"{\"corner_hz\":31.5,\"tone_hz\":31.5}";
 
@@ -131,11 +132,11 @@ fn what_is_no_signature_is_told() {
 fn every_field_is_looked_at() {
     let Some(desk) = Desk::new() else { return };
     let parts = Parts::of(&desk);
-    assert!(is_good(&parts.armoured(&desk), RECORD));
+    assert!(is_good(&parts.armoured(), RECORD));
     let told = |change: Change| {
         let mut changed = parts.clone();
         change(&mut changed);
-        let armoured = changed.armoured(&desk);
+        let armoured = changed.armoured();
         let refused = !desk.takes(&armoured, RECORD);
         match check(&armoured, RECORD) {
             Checked::Bad(sentence) => (sentence, refused),
@@ -188,13 +189,13 @@ impl Parts {
         }
     }
 
-    fn armoured(&self, desk: &Desk) -> String {
+    fn armoured(&self) -> String {
         let mut blob = self.magic.clone();
         blob.extend(self.version.to_be_bytes());
         for field in [&self.key[..], NAMESPACE.as_bytes(), &self.reserved, &self.hash, &self.signature] {
-            blob.extend(crate::security_keys::string(field));
+            blob.extend(string(field));
         }
         blob.extend(&self.tail);
-        crate::security_keys::armoured(desk, &blob)
+        armoured(&blob)
     }
 }

@@ -101,3 +101,27 @@ impl Desk {
         self.run(zone, &arguments, message).status.success()
     }
 }
+
+/// Bytes as base64, in lines of so many characters (0: one line), by the general tool of that name.
+pub fn base64(bytes: &[u8], width: usize) -> String {
+    String::from_utf8(filter("base64", &["-w", &width.to_string()], bytes)).unwrap().trim_end().to_owned()
+}
+
+/// The bytes of the base64 between the first and the last line of a file.
+pub fn inside(text: &str) -> Vec<u8> {
+    let lines: Vec<&str> = text.lines().filter(|line| !line.starts_with("-----")).collect();
+    filter("base64", &["-d"], lines.concat().as_bytes())
+}
+
+/// Bytes after their length, as every string in OpenSSH's binary formats.
+pub fn string(bytes: &[u8]) -> Vec<u8> {
+    [&u32::try_from(bytes.len()).unwrap().to_be_bytes()[..], bytes].concat()
+}
+
+fn filter(program: &str, arguments: &[&str], input: &[u8]) -> Vec<u8> {
+    let mut child = Command::new(program).args(arguments).stdin(Stdio::piped()).stdout(Stdio::piped()).spawn().unwrap();
+    child.stdin.take().unwrap().write_all(input).unwrap();
+    let output = child.wait_with_output().unwrap();
+    assert!(output.status.success(), "{output:?}");
+    output.stdout
+}
