@@ -89,7 +89,8 @@ fn past_options(text: &str) -> Result<(&str, &str), String> {
 
 /// A line that lets a key sign records under a name, from a second on and up to one, both included.
 ///
-/// The name stands there as it is and as a principal; as a principal only, where patterns cannot say it.
+/// The name stands there as it is and as a principal; as a principal only, where patterns cannot say it. An end that does
+/// not come after the start makes a line that nobody takes.
 pub fn allowed_line(name: &str, key: &PublicKey, valid_after: Option<Moment>, valid_before: Option<Moment>) -> String {
     let principal = principal_of(name);
     let exact = !name.is_empty()

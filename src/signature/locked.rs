@@ -71,7 +71,9 @@ impl LockedKey {
         let Some(body) = text.strip_prefix(BEGIN).and_then(|rest| rest.strip_suffix(END)) else {
             return Err(what_else(text));
         };
-        let characters = Zeroizing::new(body.bytes().filter(|byte| !byte.is_ascii_whitespace()).collect::<Vec<u8>>());
+        // Room for all of it at once, so that no copy of the secret is left behind.
+        let mut characters = Zeroizing::new(Vec::with_capacity(body.len()));
+        characters.extend(body.bytes().filter(|byte| !byte.is_ascii_whitespace()));
         let blob = Zeroizing::new(armour::decode(characters.iter().copied()).ok_or(DAMAGED)?);
         let header = Header::read(&blob).ok_or(DAMAGED)?;
         if header.keys != 1 {

@@ -87,12 +87,14 @@ impl fmt::Debug for SigningKey {
 
 #[cfg(test)]
 mod tests {
+    use ssh_key::PrivateKey;
     use ssh_key::private::Ed25519Keypair;
 
     fn bytes(hex: &str) -> Vec<u8> {
         (0..hex.len()).step_by(2).map(|place| u8::from_str_radix(&hex[place..place + 2], 16).unwrap()).collect()
     }
 
+    /// The signature itself, without what OpenSSH puts around it.
     fn sign(key: &impl ssh_key::SigningKey, message: &[u8]) -> Vec<u8> {
         key.try_sign(message).unwrap().as_bytes().to_vec()
     }
@@ -124,7 +126,7 @@ mod tests {
         for (seed, public, message, signature) in published {
             let key = Ed25519Keypair::from_seed(&bytes(seed).try_into().unwrap());
             assert_eq!(key.public.as_ref().to_vec(), bytes(public));
-            assert_eq!(sign(&key, &bytes(message)), bytes(signature));
+            assert_eq!(sign(&PrivateKey::from(key), &bytes(message)), bytes(signature));
         }
     }
 }
