@@ -156,7 +156,11 @@ pub fn circumstances(record: &Record) -> Vec<(&'static str, String)> {
         ("amplifier", format!("{}; {}", record.amplifier.name, gain(record))),
         (
             "filter",
-            format!("{}; {}", filter(record), if record.filter.bypass { "can be taken out" } else { "stays in" }),
+            format!(
+                "{}; {}",
+                filter(record),
+                if record.filter.bypass { "can be taken out" } else { "cannot be taken out" }
+            ),
         ),
     ];
     let meter = &record.meter;
