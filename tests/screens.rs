@@ -3,6 +3,8 @@
 
 mod common;
 
+#[path = "screens/audits.rs"]
+mod audits;
 #[path = "screens/excursion.rs"]
 mod excursion;
 #[path = "screens/findings.rs"]
@@ -19,6 +21,8 @@ mod play;
 mod questions;
 #[path = "screens/readings.rs"]
 mod readings;
+#[path = "screens/records.rs"]
+mod records;
 #[path = "screens/tables.rs"]
 mod tables;
 #[path = "screens/tuning.rs"]

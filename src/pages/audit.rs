@@ -78,11 +78,10 @@ fn found(group: &AuditGroup<'_>) -> String {
 /// A finding: its record, or what else names it.
 fn row(finding: &Finding) -> Row {
     let number = finding.bench.as_deref().zip(finding.sequence).map(|(bench, place)| format!("{bench} number {place}"));
-    let named = [finding.id.clone(), number, finding.path.clone()].into_iter().flatten().collect::<Vec<_>>();
     let or_nothing = |text: Option<String>| text.unwrap_or_else(|| NOTHING.to_owned());
     Row {
         cells: vec![
-            or_nothing((!named.is_empty()).then(|| named.join(", "))),
+            or_nothing(finding.id.clone().or_else(|| finding.path.clone()).or(number)),
             or_nothing(finding.at.map(|at| at.time().format("%Y-%m-%d").to_string())),
             or_nothing(finding.job.clone()),
             finding.detail.clone(),

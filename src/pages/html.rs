@@ -48,7 +48,9 @@ caption{padding-bottom:.3rem;text-align:left;color:var(--soft);font-size:.875rem
 .log td:nth-child(3){min-width:6.5rem}
 .log td:nth-child(3),.log td:last-child{white-space:normal;overflow-wrap:anywhere}
 .found th,.found td{text-align:left}
-.found td{white-space:normal;overflow-wrap:anywhere}
+.found tbody th,.found td{white-space:normal;overflow-wrap:anywhere}
+.found tbody th{width:12rem}
+.found caption{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
 .found td:nth-child(2){white-space:nowrap}
 .names tbody th{white-space:normal;overflow-wrap:anywhere}
 .narrow{width:auto;min-width:24rem}

@@ -3,10 +3,11 @@
 use super::html;
 use super::setting;
 use crate::audit::Standing;
+use crate::meter::Verdict;
 use crate::record::Record;
 use crate::screens::{
-    Emphasis, alarms, cautions_sentence, check_steps, circumstances, corner_said, fit_sentence, happened, pairs_table,
-    readings_table, scripted, signature_says, target, verdict_emphasis, verdict_sentence, wanted,
+    Alarm, Emphasis, alarms, cautions_sentence, check_steps, circumstances, corner_said, doubt, fit_sentence, happened,
+    pairs_table, readings_table, scripted, signature_says, target, verdict_emphasis, verdict_sentences, wanted,
 };
 
 /// A record on one page. The principal is the signer's name as a trust list has it.
@@ -14,8 +15,8 @@ pub fn record_page(record: &Record, standing: &Standing, principal: &str) -> Str
     let alarms = alarms(record, standing);
     let mut body = html::element("p", "over", "Record of a low-cut corner");
     body.push_str(&html::element("h1", "", &record.job));
-    body.push_str(&answer(record, alarms.is_empty()));
-    body.push_str(&alarms.iter().map(|alarm| html::element("p", "alarm", alarm)).collect::<String>());
+    body.push_str(&answer(record, &alarms));
+    body.push_str(&alarms.iter().map(|alarm| html::element("p", "alarm", &alarm.whole())).collect::<String>());
     let mut remarks: Vec<String> = scripted(record).into_iter().map(str::to_owned).collect();
     remarks.extend(record.plan.warnings.iter().cloned());
     if !remarks.is_empty() {
@@ -35,8 +36,8 @@ pub fn record_page(record: &Record, standing: &Standing, principal: &str) -> Str
 }
 
 /// The verdict in a sentence, and what was wanted; without good news where the record is not to be relied on.
-fn answer(record: &Record, is_sound: bool) -> String {
-    let emphasis = if is_sound { verdict_emphasis(record) } else { Emphasis::Warn };
+fn answer(record: &Record, alarms: &[Alarm]) -> String {
+    let emphasis = if alarms.is_empty() { verdict_emphasis(record) } else { Emphasis::Warn };
     let class = html::word_of(emphasis).unwrap_or_default();
     let corner = corner_said(record);
     let stands = match corner.strip_prefix("corner ") {
@@ -46,13 +47,23 @@ fn answer(record: &Record, is_sound: bool) -> String {
     let reason = record.outcome.reason.as_ref().map_or_else(String::new, |reason| {
         html::element("p", "", &format!("Why it was accepted all the same: {reason}"))
     });
-    let says = if is_sound { "" } else { "What the record says: " };
+    let but = doubt(record).map_or_else(String::new, |(words, _)| format!(", {words}"));
+    let verdict = format!("{}{}{but}", Alarm::words(alarms), verdict_word(record));
     format!(
         "<div class=\"answer {class}\">\n<p><strong>{}: {}</strong></p>\n{}{reason}</div>\n",
-        html::escape(&record.outcome.verdict.word().to_uppercase()),
+        html::escape(&verdict),
         html::escape(&stands),
-        html::element("p", "", &format!("{says}Wanted was {}. {}", wanted(record), verdict_sentence(record))),
+        html::element("p", "", &format!("Wanted was {}. {}", wanted(record), verdict_sentences(record))),
     )
+}
+
+/// The verdict in a word that speaks of the setting, where the verdict itself speaks of the voltage.
+fn verdict_word(record: &Record) -> &'static str {
+    match record.outcome.verdict {
+        Verdict::Inside => "INSIDE",
+        Verdict::Borderline => "ACCEPTED BORDERLINE",
+        Verdict::Above | Verdict::Below => "ACCEPTED OUTSIDE",
+    }
 }
 
 /// The readings at the tone, those at other tones, and what these say.
@@ -108,7 +119,7 @@ fn checking(record: &Record, principal: &str) -> String {
         .iter()
         .map(|step| {
             format!(
-                "<li>{} <code>{}</code>. {}</li>\n",
+                "<li>{}\n<pre>{}</pre>\n{}</li>\n",
                 html::escape(&step.text),
                 html::escape(&step.command),
                 html::escape(&step.then)

@@ -170,6 +170,10 @@ impl<'a> Setting<'a> {
         let (mut hollow, mut crossed, mut full) = (false, false, String::new());
         for (reading, fate) in &self.readings {
             let (y, is_outside) = self.axes.y_within(-reading.down_db.db());
+            if is_outside && *fate != Fate::Counts {
+                // Most likely the slip for which it was struck; the table has it.
+                continue;
+            }
             let at = [self.axes.x(reading.tone_hz), y];
             if Some(reading.number) == last {
                 full.push_str(&circle("full", at));

@@ -24,14 +24,19 @@ const ID_START: usize = 13;
 pub fn audit(audit: &Audit, stores: &[String], screen: Screen) -> Vec<Line> {
     let (emphasis, headline) = audit_headline(audit);
     let mut lines = screen.paragraph(0, emphasis, &headline);
-    lines.extend(screen.paragraph(0, Emphasis::Plain, &format!("{}.", audit_counts(audit).join("; "))));
+    let counts = audit_counts(audit);
+    if !counts.is_empty() {
+        lines.extend(screen.paragraph(0, Emphasis::Plain, &format!("{}.", counts.join("; "))));
+    }
     lines.extend(stores.iter().map(|store| Line { text: format!("  {}", visible(store)), emphasis: Emphasis::Faint }));
     lines.extend(audit.warnings.iter().flat_map(|text| screen.item("! ", Emphasis::Warn, &visible(text))));
     for group in audit_groups(audit) {
         lines.extend(found(&group, screen));
     }
     if !audit.chains.is_empty() {
-        lines.extend([Line::empty(), Line::strong("Chains: every record of a bench names the one before it")]);
+        lines.push(Line::empty());
+        let heading = "Chains: every record of a bench names the one before it";
+        lines.extend(screen.paragraph(0, Emphasis::Strong, heading));
         lines.extend(table(chains_table(audit), screen));
     }
     let groups = group_tables(audit);
@@ -90,7 +95,7 @@ fn where_it_is(finding: &Finding, screen: Screen) -> Vec<Line> {
     if !what.is_empty() {
         lines.push(Line::plain(format!("    {}", cut(&what, screen.width() - 4))));
     } else if let Some(path) = &finding.path {
-        lines.push(Line::plain(format!("  {}", visible(path))));
+        lines.push(Line::plain(format!("    {}", visible(path))));
     }
     let detail = visible(&finding.detail);
     lines.extend(if detail.is_empty() { vec![] } else { screen.paragraph(6, Emphasis::Plain, &detail) });
@@ -112,5 +117,5 @@ fn table(table: Table, screen: Screen) -> Vec<Line> {
         table.lines(usize::MAX, screen)
     };
     let one_block = table.rows.len() + 1;
-    NAME_COLUMNS.rev().map(cut_to).find(|lines| lines.len() == one_block).unwrap_or_else(|| cut_to(*NAME_COLUMNS.end()))
+    NAME_COLUMNS.rev().map(cut_to).find(|lines| lines.len() == one_block).unwrap_or_else(|| cut_to(screen.width() / 3))
 }

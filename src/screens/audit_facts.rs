@@ -4,12 +4,12 @@
 use super::columns::{Row, Table};
 use super::line::Emphasis;
 use crate::audit::{Audit, Finding, Group, Kind, Weight};
-use crate::quantity::{Decibels, show};
+use crate::quantity::{Decibels, Percent, show};
 
 /// What stands where there is nothing to say.
-const NOTHING: &str = "-";
+const NOTHING: &str = "none";
 /// So much of a digest tells records apart.
-const DIGEST_START: usize = 7 + 16;
+const DIGEST_START: usize = 7 + 12;
 
 /// Findings of a kind.
 #[derive(Debug, Clone, PartialEq)]
@@ -50,6 +50,9 @@ fn benches(audit: &Audit) -> String {
 
 /// What the records are worth that nothing is wrong with: intact, signed, scripted, practice.
 pub fn audit_counts(audit: &Audit) -> Vec<String> {
+    if audit.records == 0 && audit.practice == 0 {
+        return vec![];
+    }
     let unsigned = audit.records.saturating_sub(audit.signed);
     let mut counts = vec![
         format!("{} of {} are as they were signed off", audit.intact, audit.records),
@@ -103,7 +106,7 @@ pub fn chains_table(audit: &Audit) -> Table {
         ],
         emphasis: if chain.whole { Emphasis::Plain } else { Emphasis::Warn },
     });
-    let headings = ["bench", "records", "last number", "whole", "digest of the last"];
+    let headings = ["bench", "records", "last", "whole", "digest of the last"];
     Table { headings: headings.map(str::to_owned).to_vec(), rows: rows.collect() }
 }
 
@@ -129,21 +132,23 @@ fn group_table(name: &str, groups: &[Group], has_dial: bool) -> Table {
             group.spread.map_or_else(|| NOTHING.to_owned(), show::decibels),
         ];
         if has_dial {
-            let percent =
-                |share: Option<f64>| share.map_or_else(|| NOTHING.to_owned(), |share| format!("{share:.1} %"));
-            cells.extend([
-                group.dial_percent.map_or_else(|| NOTHING.to_owned(), |share| format!("{share:+.1} %")),
-                percent(group.dial_spread_percent),
-                group.dial_records.to_string(),
-            ]);
+            cells.extend([dial(group), group.dial_records.to_string()]);
         }
         Row { cells, emphasis: Emphasis::Plain }
     };
     let mut headings = vec![name, "records", "inside", "bias", "spread"];
     if has_dial {
-        headings.extend(["dial error", "its spread", "noted"]);
+        headings.extend(["dial (spread)", "noted"]);
     }
     Table { headings: headings.into_iter().map(str::to_owned).collect(), rows: groups.iter().map(row).collect() }
+}
+
+/// The dial's error and how far it differs from record to record: `-4.2 % (1.2 %)`.
+fn dial(group: &Group) -> String {
+    let spread = group.dial_spread_percent.map_or_else(String::new, |spread| format!(" ({spread:.1} %)"));
+    group
+        .dial_percent
+        .map_or_else(|| NOTHING.to_owned(), |share| format!("{}{spread}", show::signed_percent(Percent::new(share))))
 }
 
 /// A level with its sign: `+0.04 dB`.
@@ -153,6 +158,7 @@ fn signed_decibels(level: Decibels) -> String {
 }
 
 /// What the columns of these tables mean.
-pub const GROUPS_MEAN: &str = "Bias is how far the accepted readings stand from their targets on average: above nought the meter showed \
-more volts, so the corners stand lower than wanted. Spread is how far they differ among themselves (standard deviation). \
-Dial error is the printed mark against the corner that was measured, where the mark was noted.";
+pub const GROUPS_MEAN: &str = "Bias is how far the accepted readings stand from their targets on average: above nought the \
+                               meter showed more volts, so the corners stand lower than wanted. Spread is how far they \
+                               differ among themselves, as a standard deviation. Dial is the printed mark against the \
+                               corner that was measured, in per cent of the corner, over the records that noted the mark.";

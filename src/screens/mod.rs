@@ -48,13 +48,13 @@ pub use question::{prompt, question};
 pub use reading::reading;
 pub use record::{ListedRecord, record, records_list};
 pub use record_facts::{
-    alignment, cautions_sentence, circumstances, corner_said, fit_sentence, target, verdict_emphasis, verdict_sentence,
-    wanted,
+    alignment, cautions_sentence, circumstances, corner_said, doubt, fit_sentence, target, verdict_emphasis,
+    verdict_sentences, wanted,
 };
 pub use record_log::{Fate, Happened, accepted, fates, happened, pairs_table, readings_table};
 pub use session::{Unfinished, gain_voltage, opening, recap, stopped, taken, unfinished};
 pub use tables::{corner_table, fit_table, targets_table};
-pub use trust::{Step, alarms, check_steps, scripted, signature_says};
+pub use trust::{Alarm, Step, alarms, check_steps, scripted, signature_says};
 pub use tuning::{
     tuning, tuning_account, tuning_help, tuning_in_session, tuning_left, tuning_note, tuning_opening, tuning_prompt,
     tuning_question, tuning_taken, tuning_use,

@@ -3,10 +3,10 @@
 use super::line::{Emphasis, Line, Screen};
 use super::record_facts::{
     cautions_sentence, circumstances, fit_sentence, signed_by, target, verdict_emphasis, verdict_line,
-    verdict_sentence, wanted,
+    verdict_sentences, wanted,
 };
 use super::record_log::happened;
-use super::trust::{alarms, check_steps, scripted, signature_says};
+use super::trust::{Alarm, alarms, check_steps, scripted, signature_says};
 use super::when::minute;
 use crate::audit::Standing;
 use crate::quantity::show;
@@ -18,13 +18,15 @@ use crate::record::Record;
 pub fn record(record: &Record, standing: &Standing, principal: &str, path: Option<&str>, screen: Screen) -> Vec<Line> {
     let alarms = alarms(record, standing);
     let emphasis = if alarms.is_empty() { verdict_emphasis(record) } else { Emphasis::Warn };
-    let mut lines =
-        alarms.iter().flat_map(|alarm| screen.item("!! ", Emphasis::Warn, &visible(alarm))).collect::<Vec<_>>();
-    let mut head = screen.paragraph(0, emphasis, &verdict_line(record));
+    let mut lines = alarms
+        .iter()
+        .flat_map(|alarm| screen.item("!! ", Emphasis::Warn, &visible(&alarm.whole())))
+        .collect::<Vec<_>>();
+    let mut head = screen.paragraph(0, emphasis, &format!("{}{}", Alarm::words(&alarms), verdict_line(record)));
     head.extend(screen.paragraph(
         0,
         Emphasis::Plain,
-        &format!("Wanted {}. {}", wanted(record), verdict_sentence(record)),
+        &format!("Wanted {}. {}", wanted(record), verdict_sentences(record)),
     ));
     // The verdict first, and at once what takes it back.
     lines.splice(0..0, head);

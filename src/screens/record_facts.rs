@@ -30,18 +30,30 @@ pub(super) fn verdict_line(record: &Record) -> String {
     format!("{}: {}, {word}{volts}", crate::quantity::text::visible(&record.job), corner_said(record))
 }
 
-/// Good news where it stands inside.
+/// Good news where it stands inside, of a filter that is what it was taken for.
 pub fn verdict_emphasis(record: &Record) -> Emphasis {
-    if record.outcome.verdict == Verdict::Inside { Emphasis::Good } else { Emphasis::Warn }
+    let is_good = record.outcome.verdict == Verdict::Inside && doubt(record).is_none();
+    if is_good { Emphasis::Good } else { Emphasis::Warn }
 }
 
-/// The verdict in a sentence for whoever does not know the words.
-pub fn verdict_sentence(record: &Record) -> &'static str {
-    match record.outcome.verdict {
-        Verdict::Inside => {
-            "The last reading stands inside the tolerance, and by more than what the meter may be off: the corner is where it \
-             was wanted."
-        }
+/// Why a verdict may hold and the corner stand elsewhere all the same: in a few words, and in a sentence.
+pub fn doubt(record: &Record) -> Option<(&'static str, &'static str)> {
+    if record.outcome.family_confirmed == Some(false) {
+        return Some((
+            "BUT THE FILTER IS ANOTHER",
+            "The filter is not what it was taken for, by readings at other tones: the corner stands elsewhere than this says.",
+        ));
+    }
+    (record.filter.family_from == FamilyFrom::Guess).then_some((
+        "BUT THE FILTER IS A GUESS",
+        "Nobody knew the family of the filter, and nothing was read to find it out: the corner may stand elsewhere.",
+    ))
+}
+
+/// The verdict in sentences for whoever does not know the words.
+pub fn verdict_sentences(record: &Record) -> String {
+    let verdict = match record.outcome.verdict {
+        Verdict::Inside => "The last reading stands inside the tolerance, and by more than what the meter may be off.",
         Verdict::Borderline => {
             "Accepted borderline: the last reading stands inside the tolerance, but by less than what the meter may be off."
         }
@@ -51,7 +63,8 @@ pub fn verdict_sentence(record: &Record) -> &'static str {
         Verdict::Below => {
             "Accepted outside the tolerance: the last reading was too few volts, so the corner stands higher than wanted."
         }
-    }
+    };
+    doubt(record).map_or_else(|| verdict.to_owned(), |(_, sentence)| format!("{verdict} {sentence}"))
 }
 
 /// How far off it may be; `None` where the record names none.
@@ -143,7 +156,11 @@ pub fn circumstances(record: &Record) -> Vec<(&'static str, String)> {
         ("amplifier", format!("{}; {}", record.amplifier.name, gain(record))),
         (
             "filter",
-            format!("{}; {}", filter(record), if record.filter.bypass { "can be taken out" } else { "stays in" }),
+            format!(
+                "{}; {}",
+                filter(record),
+                if record.filter.bypass { "can be taken out" } else { "cannot be taken out" }
+            ),
         ),
     ];
     let meter = &record.meter;
@@ -156,11 +173,9 @@ pub fn circumstances(record: &Record) -> Vec<(&'static str, String)> {
     ));
     pairs.extend(record.enclosure.driver.iter().map(|driver| ("driver", driver.clone())));
     pairs.extend(cone_travels(record).map(|travels| ("cone travels", travels)));
-    let typed = match record.entry {
-        EntryMode::Keyboard => "typed at the keyboard",
-        EntryMode::Script => "typed by a script, at least in part",
-    };
-    pairs.push(("record", format!("{}, {}, {typed}", place(record), record.tool)));
+    // That a script typed it is said louder.
+    let typed = if record.entry == EntryMode::Keyboard { ", typed at the keyboard" } else { "" };
+    pairs.push(("record", format!("{}, {}{typed}", place(record), record.tool)));
     pairs
 }
 

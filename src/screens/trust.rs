@@ -7,24 +7,48 @@ use crate::record::Record;
 use crate::session::EntryMode;
 use crate::signature::NAMESPACE;
 
+/// Something that must be known before anything in the record is believed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Alarm {
+    /// In a word or a few.
+    pub word: &'static str,
+    /// In sentences.
+    pub text: String,
+}
+
 /// What must be known before anything in the record is believed; empty where it can be.
-pub fn alarms(record: &Record, standing: &Standing) -> Vec<String> {
+pub fn alarms(record: &Record, standing: &Standing) -> Vec<Alarm> {
     let mut alarms = vec![];
     if !standing.is_intact() {
         let what = standing.altered.join(" ");
-        alarms.push(format!(
-            "ALTERED: this is not what was signed off, so nothing in it can be relied on. {what} Take the record from a backup."
-        ));
+        let text = format!(
+            "This is not what was signed off, so nothing in it can be relied on. {what} Take the record from a backup."
+        );
+        alarms.push(Alarm { word: "ALTERED", text });
     }
     if !is_trusted(standing) {
         let is_unknown = matches!(standing.signature, SignatureStanding::Unsupported { .. });
         let word = if is_unknown { "NOT CHECKED" } else { "NOT TO BE TRUSTED" };
-        alarms.push(format!("{word}. {}", signature_says(record, standing).1));
+        alarms.push(Alarm { word, text: signature_says(record, standing).1 });
     }
     if record.practice {
-        alarms.push("PRACTICE: the readings come from a simulated bench. This record counts nowhere.".to_owned());
+        let text = "The readings come from a simulated bench. This record counts nowhere.".to_owned();
+        alarms.push(Alarm { word: "PRACTICE", text });
     }
     alarms
+}
+
+impl Alarm {
+    /// The word and the sentences.
+    pub fn whole(&self) -> String {
+        format!("{}: {}", self.word, self.text)
+    }
+
+    /// The words of several, to stand before whatever the record says; empty for none.
+    pub fn words(alarms: &[Self]) -> String {
+        let words: Vec<&str> = alarms.iter().map(|alarm| alarm.word).collect();
+        if words.is_empty() { String::new() } else { format!("{}. ", words.join(", ")) }
+    }
 }
 
 /// That a program typed it; empty where a person did.
@@ -123,8 +147,10 @@ pub fn check_steps(record: &Record, principal: &str) -> Vec<Step> {
     vec![
         bytes,
         Step {
-            text: "Put the signature, from its first line to its last, into a file.".to_owned(),
-            command: "record.sig".to_owned(),
+            text: "Put the signature into a file record.sig, from its first line to its last. In the record's file it is the \
+                   value of sign_off.signature."
+                .to_owned(),
+            command: format!("jq -r .sign_off.signature {}.json > record.sig", shell_word(&record.id)),
             then: format!(
                 "Put the signer's public key, asked for in person, into a file allowed_signers: {principal}, a blank, and the \
                  line of the .pub file."

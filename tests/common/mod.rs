@@ -2,9 +2,11 @@
 
 #![allow(dead_code, reason = "each test file uses a part of the harness")]
 
+pub mod audits;
 pub mod lines;
 pub mod outside;
 pub mod pty;
+pub mod samples;
 
 use std::io::Write;
 use std::path::{Path, PathBuf};

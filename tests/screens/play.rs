@@ -77,8 +77,9 @@ pub fn last_news(state: &State, screen: Screen) -> Vec<Line> {
 pub fn text(lines: &[Line], width: usize) -> String {
     for Line { text, .. } in lines {
         // A path and a command are typed as a whole: nobody wraps them.
-        let is_whole =
-            ["/", "cornerset ", "ssh-keygen ", "sha256:"].iter().any(|whole| text.trim_start().starts_with(whole));
+        let is_whole = ["/", "cornerset ", "ssh-keygen ", "jq ", "sha256:"]
+            .iter()
+            .any(|whole| text.trim_start().starts_with(whole));
         assert!(text.chars().count() <= width || is_whole, "{width} columns: {text}");
         assert_eq!(visible(text), *text, "nothing that acts");
         assert_eq!(text.trim_end(), text, "no blank at the end");
