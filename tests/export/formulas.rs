@@ -4,7 +4,7 @@ use cornerset::export::{Format, Kind, Rows, columns};
 use cornerset::quantity::text::visible;
 use serde_json::{Value, json};
 
-use crate::records::{export, objects, samples, with_text};
+use crate::records::{export, objects, samples, struck, with_text};
 
 /// What makes a spreadsheet take a cell for a formula: OWASP's page on CSV injection (its list of characters and their
 /// full-width forms, from memory), CWE-1236.
@@ -37,22 +37,6 @@ fn read(bytes: &[u8]) -> (Vec<String>, Vec<Vec<String>>) {
     let words = |record: &csv::StringRecord| record.iter().map(str::to_owned).collect::<Vec<_>>();
     let head = words(reader.headers().expect("a header"));
     (head, reader.records().map(|record| words(&record.expect("as many fields as names"))).collect())
-}
-
-/// The samples, with an exploring reading struck in one of them, so that every column has its text.
-fn struck() -> Vec<Value> {
-    let mut samples = samples();
-    for record in &mut samples {
-        let log = record["log"].as_array_mut().unwrap();
-        if let Some(at) = log.iter().rposition(|entry| entry["event"] == "explore" || entry["event"] == "sweep") {
-            let strike = json!({
-                "event": "strike", "at": log[at]["at"], "question": log[at]["event"], "number": log[at]["number"],
-                "reason": "the wrong tone",
-            });
-            log.insert(at + 1, strike);
-        }
-    }
-    samples
 }
 
 #[test]
