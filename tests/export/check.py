@@ -74,6 +74,7 @@ def readings(record):
         for place, entry in enumerate(record["log"])
         if entry["event"] == "reference" or (entry.get("question") == "set-again" and "filter" in entry)
     ]
+    struck = reasons(record)
     rows = []
     for place, entry in enumerate(record["log"]):
         if entry["event"] != "reading":
@@ -82,7 +83,7 @@ def readings(record):
         row |= {key: entry[key] for key in ["number", "at", "typed", "volts"]}
         row["span_low_v"], row["span_high_v"] = entry["span_v"] or (None, None)
         row |= {key: entry[key] for key in ["tone_hz", "down_db", "corner_hz", "verdict"]}
-        reason = reasons(record).get(("reading", entry["number"]))
+        reason = struck.get(("reading", entry["number"]))
         row |= {"struck": reason is not None, "strike_reason": reason}
         judged = place > max(plans, default=-1)
         row |= {f"plan_setting_{key}": record["plan"]["setting"][key] if judged else None for key in WINDOW}
@@ -91,13 +92,14 @@ def readings(record):
 
 
 def pairs(record):
+    struck = reasons(record)
     rows = []
     for entry in record["log"]:
         if entry["event"] not in ("explore", "sweep"):
             continue
         row = identity(record)
         row |= {key: entry[key] for key in ["event", "number", "at", "typed", "volts", "tone_hz", "reference_v"]}
-        reason = reasons(record).get((entry["event"], entry["number"]))
+        reason = struck.get((entry["event"], entry["number"]))
         rows.append(row | {"struck": reason is not None, "strike_reason": reason})
     return rows
 
@@ -116,10 +118,18 @@ def type_of(name, cells):
     return "VARCHAR" if text else "DOUBLE"
 
 
+# Format characters that draw something: Prepended_Concatenation_Mark of the Unicode standard, from memory.
+DRAWN = set("\u0600\u0601\u0602\u0603\u0604\u0605\u06dd\u070f\u0890\u0891\u08e2")
+
+
+def is_hidden(c):
+    """Controls, format characters, line and paragraph separators, and the one place reserved among them."""
+    return (unicodedata.category(c) in ("Cc", "Cf", "Zl", "Zp") and c not in DRAWN) or c == "\u2065"
+
+
 def spelled(text):
-    """What acts or cannot be seen as its code point: controls, format characters, line and paragraph separators."""
-    hidden = ("Cc", "Cf", "Zl", "Zp")
-    return "".join(f"<U+{ord(c):04X}>" if unicodedata.category(c) in hidden else c for c in text)
+    """What acts or cannot be seen, as its code point."""
+    return "".join(f"<U+{ord(c):04X}>" if is_hidden(c) else c for c in text)
 
 
 def without_quote(text):
@@ -128,8 +138,12 @@ def without_quote(text):
 
 def acts(text):
     """Whether a spreadsheet may take the text for a formula: its first visible character is a start, in any form."""
-    seen = text.lstrip()
-    return unicodedata.normalize("NFKC", seen[:1])[:1] in tuple("=+-@") or text[:1] in ("\t", "\r")
+    for c in text:
+        if c in "\t\r\n" or unicodedata.normalize("NFKC", c)[:1] in tuple("=+-@"):
+            return True
+        if not is_hidden(c) and unicodedata.category(c) != "Zs":
+            return False
+    return False
 
 
 def same(what, seen, expected):
@@ -219,7 +233,8 @@ def check(folder, table, expected):
             same(f"{what} in csv", [without_quote(row[0] or "") for row in ask("csv", column)], safe)
             for cell, before in zip(plain, want):
                 assert not acts(cell), f"{what}: {cell!r}"
-                assert not acts(before or "") or cell.startswith("'"), f"{what}: {before!r} has no quote"
+                quoted = before is not None and (before.startswith("'") or acts(before))
+                assert cell.startswith("'") == quoted, f"{what}: {before!a} is {cell!a}"
         else:
             millis = [int(datetime.datetime.fromisoformat(cell).timestamp() * 1000 + 0.5) for cell in want]
             same(f"{what} in parquet", [row[0] for row in ask("parquet", f"epoch_ms({column})")], millis)

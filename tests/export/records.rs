@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
-use std::sync::Mutex;
+use std::sync::{Mutex, OnceLock};
 
 use cornerset::export::{Exporter, Format, Rows};
 use cornerset::record::{Record, parse_record};
@@ -66,6 +66,11 @@ pub fn sample_of(job: &str) -> Value {
 /// The record of this JSON; its digest is not looked at.
 pub fn record(value: &Value) -> Record {
     parse_record(value.to_string().as_bytes()).unwrap_or_else(|error| panic!("{error}"))
+}
+
+/// The records of this JSON.
+pub fn all(values: &[Value]) -> Vec<Record> {
+    values.iter().map(record).collect()
 }
 
 /// A record with `text` in every place where a record takes any text, known or null before.
@@ -133,25 +138,29 @@ fn leaves(value: &Value, at: String, found: &mut Vec<String>) {
     }
 }
 
-/// Records whose texts are hostile, one for each text and one with a long one; then the samples with a number
-/// wherever there was null, and with null wherever it may be.
+/// Records whose texts are hostile, one for each text and one with a long one; then samples with a number wherever there
+/// was null, and with null wherever it may be. Made once.
 pub fn hostile() -> Vec<Value> {
-    let samples = struck();
-    let long = format!("={}\u{1F50A}", "long \"text\", ".repeat(3000));
-    let texts = HOSTILE.iter().copied().chain([long.as_str()]);
-    let mut records: Vec<Value> =
-        texts.zip(samples.iter().cycle()).map(|(text, sample)| with_text(sample, text)).collect();
-    records.extend(samples.iter().map(with_numbers));
-    records.extend(samples.iter().map(with_nulls));
-    records
+    static MADE: OnceLock<Vec<Value>> = OnceLock::new();
+    let make = || {
+        let samples = struck();
+        let long = format!("={}\u{1F50A}", "long \"text\", ".repeat(3000));
+        let texts = HOSTILE.iter().copied().chain([long.as_str()]);
+        let mut records: Vec<Value> =
+            texts.zip(samples.iter().cycle()).map(|(text, sample)| with_text(sample, text)).collect();
+        records.extend(samples.iter().take(3).map(with_numbers));
+        records.extend(samples.iter().take(3).map(with_nulls));
+        records
+    };
+    MADE.get_or_init(make).clone()
 }
 
 /// The rows of records in a format, and how many the exporter says they are.
-pub fn export(format: Format, rows: Rows, records: &[Value]) -> (Vec<u8>, u64) {
+pub fn export(format: Format, rows: Rows, records: &[Record]) -> (Vec<u8>, u64) {
     let mut bytes = vec![];
     let mut exporter = Exporter::new(format, rows, &mut bytes).expect("a head");
-    for value in records {
-        exporter.add(&record(value)).expect("rows");
+    for record in records {
+        exporter.add(record).expect("rows");
     }
     let count = exporter.finish().expect("a foot");
     (bytes, count)
@@ -159,7 +168,7 @@ pub fn export(format: Format, rows: Rows, records: &[Value]) -> (Vec<u8>, u64) {
 
 /// The rows as JSON objects.
 pub fn objects(rows: Rows, records: &[Value]) -> Vec<Value> {
-    let (bytes, count) = export(Format::Ndjson, rows, records);
+    let (bytes, count) = export(Format::Ndjson, rows, &all(records));
     let text = String::from_utf8(bytes).expect("UTF-8");
     assert!(text.is_empty() || text.ends_with('\n'));
     let objects: Vec<Value> = text.lines().map(|line| serde_json::from_str(line).expect("JSON")).collect();
