@@ -1,5 +1,5 @@
-//! General readers find in the files what is in the records: DuckDB (the pin is in `.ci/run`) and the csv and json modules
-//! of Python's standard library. `check.py` works the rows out from the records by itself.
+//! General readers find in the files what is in the records: DuckDB (the pin is in `.ci/run`) and the csv and json
+//! modules of Python's standard library. `check.py` works the rows out from the records by itself.
 
 use std::fs;
 use std::path::Path;
@@ -53,9 +53,9 @@ fn no_records_are_files_without_rows() {
     }
 }
 
-/// More rows than one group of Parquet has, with numbers of every size, offsets from UTC, and each a text that starts with
-/// another character that is no letter and no digit: the script holds the quotes to the Unicode standard's own NFKC, as
-/// Python's `unicodedata` has it.
+/// More rows than one group of Parquet has, with numbers of every size, offsets from UTC, and each a text that starts
+/// with another character that is no letter and no digit: the script holds the quotes to the Unicode standard's own
+/// NFKC, as Python's `unicodedata` has it.
 #[test]
 fn many_rows_are_read_the_same() {
     let numbers = [5e-324, -1.797_693_134_862_315_7e308, 0.1, 1e21, -0.0, 123_456_789.123_456_79, 1e-7, 4.0];

@@ -42,7 +42,7 @@ pub fn samples() -> Vec<Value> {
     samples
 }
 
-/// The samples, with the last exploring or sweep reading struck in each that has one, so that every column has its text.
+/// The samples, with the last exploring or sweep reading struck in each that has one: every column has its text then.
 pub fn struck() -> Vec<Value> {
     let mut samples = samples();
     for record in &mut samples {
@@ -138,8 +138,8 @@ fn leaves(value: &Value, at: String, found: &mut Vec<String>) {
     }
 }
 
-/// Records whose texts are hostile, one for each text and one with a long one; then samples with a number wherever there
-/// was null, and with null wherever it may be. Made once.
+/// Records whose texts are hostile, one for each text and one with a long one; then samples with a number wherever
+/// there was null, and with null wherever it may be. Made once.
 pub fn hostile() -> Vec<Value> {
     static MADE: OnceLock<Vec<Value>> = OnceLock::new();
     let make = || {

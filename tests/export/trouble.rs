@@ -102,8 +102,8 @@ impl Write for Counted<'_> {
     }
 }
 
-/// What is held back stays below a bound that does not grow with the number of records: 16 KiB of lines; a group of rows,
-/// or 64 MiB of text, in Parquet.
+/// What is held back stays below a bound that does not grow with the number of records: 16 KiB of lines; a group of
+/// rows, or 64 MiB of text, in Parquet.
 #[test]
 fn rows_are_written_as_they_come() {
     let arrived = std::sync::atomic::AtomicUsize::new(0);
