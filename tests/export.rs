@@ -5,8 +5,10 @@
 mod columns;
 #[path = "export/formulas.rs"]
 mod formulas;
+#[cfg(feature = "parquet")]
 #[path = "common/outside.rs"]
 mod outside;
+#[cfg(feature = "parquet")]
 #[path = "export/readers.rs"]
 mod readers;
 #[path = "export/records.rs"]

@@ -11,8 +11,8 @@ const HEAD: &str = "\
 Records as rows, for spreadsheets and warehouses: three tables, each as NDJSON, CSV or Parquet.
 
 A column has the name of its key in the record; nested keys are joined with `_`, so `outcome.corner_hz` is
-`outcome_corner_hz`. The same name means the same in every table. Tables are joined by `id`; a reading is found by `id` and
-`number`, in `pairs` by `event` too.
+`outcome_corner_hz`. The same name means the same in every table. Tables are joined by `id`; a reading is found by `id`
+and `number`, in `pairs` by `event` too.
 
 | type | NDJSON | CSV | Parquet |
 | --- | --- | --- | --- |
@@ -27,8 +27,8 @@ Text in CSV is made safe for spreadsheets and terminals. A character that cannot
 code point, `<U+001B>`. Text that a spreadsheet could take for a formula (its first character that can be seen is `=`,
 `+`, `-`, `@` or a form of these, or a tab or a line end comes before it) gets a single quote `'` in front; so does text
 that starts with one, so that taking one away from every text that starts with it gives the text again. An empty text is
-an empty field too. Numbers never get a quote. For exact text take NDJSON or Parquet. A comma separates fields: a program
-that is told to split at another character splits texts, and finds starts of formulas inside them.
+an empty field too. Numbers never get a quote. For exact text take NDJSON or Parquet. A comma separates fields: a
+program that is told to split at another character splits texts, and finds starts of formulas inside them.
 ";
 
 /// The whole page, as Markdown.

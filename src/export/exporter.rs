@@ -62,7 +62,7 @@ pub struct Exporter<W: Write + Send> {
 
 enum Sink<W: Write + Send> {
     Ndjson(NdjsonRows<W>),
-    Csv(CsvRows<W>),
+    Csv(Box<CsvRows<W>>),
     #[cfg(feature = "parquet")]
     Parquet(Box<ParquetRows<W>>),
 }
@@ -76,7 +76,7 @@ impl<W: Write + Send> Exporter<W> {
         let columns = columns(rows);
         let sink = match format {
             Format::Ndjson => Sink::Ndjson(NdjsonRows::new(file)),
-            Format::Csv => Sink::Csv(CsvRows::new(&columns, file)?),
+            Format::Csv => Sink::Csv(Box::new(CsvRows::new(&columns, file)?)),
             #[cfg(feature = "parquet")]
             Format::Parquet => Sink::Parquet(Box::new(ParquetRows::new(rows, &columns, file)?)),
             #[cfg(not(feature = "parquet"))]

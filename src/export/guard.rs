@@ -4,17 +4,17 @@ use std::borrow::Cow;
 
 use crate::quantity::text::visible;
 
-/// The mark that makes a cell text, and that spreadsheets do not show or show as itself.
+/// The mark that makes a cell text.
 const MARK: char = '\'';
 
-/// Text as a cell of CSV: what acts on a terminal or cannot be seen as its code point, and a single quote in front where a
-/// spreadsheet could take the text for a formula.
+/// Text as a cell of CSV: what acts on a terminal or cannot be seen as its code point, and a single quote in front
+/// where a spreadsheet could take the text for a formula.
 ///
 /// Text that starts with a single quote gets another one, so that taking one away from every text that starts with it
 /// gives the text again. CSV injection is CWE-1236 (improper neutralization of formula elements in a CSV file).
 pub(super) fn guarded(text: &str) -> Cow<'_, str> {
     let mark = if text.starts_with(MARK) || may_act(text) { "'" } else { "" };
-    let harmless = !text.chars().any(|character| is_hidden(character));
+    let harmless = !text.chars().any(is_hidden);
     if harmless && mark.is_empty() { Cow::Borrowed(text) } else { Cow::Owned(format!("{mark}{}", visible(text))) }
 }
 

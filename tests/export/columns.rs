@@ -67,8 +67,8 @@ fn words_name_tables_and_formats() {
     assert_eq!((Rows::from_word("Readings"), Format::from_word("xlsx")), (None, None));
 }
 
-/// Only a column that may be null ever is, every one of those is null somewhere, and every column is filled somewhere; the
-/// cells are of the column's kind, and numbers are finite (JSON has no others).
+/// Only a column that may be null ever is, every one of those is null somewhere, and every column is filled somewhere.
+/// The cells are of the column's kind, and numbers are finite (JSON has no others).
 #[test]
 fn cells_are_what_their_column_says() {
     let records = [samples(), hostile()].concat();

@@ -2,9 +2,9 @@
 
 use cornerset::export::{Format, Kind, Rows, columns};
 use cornerset::quantity::text::visible;
-use serde_json::{Value, json};
+use serde_json::json;
 
-use crate::records::{export, objects, samples, with_text};
+use crate::records::{export, objects, record, samples, struck, with_text};
 
 /// What makes a spreadsheet take a cell for a formula: OWASP's page on CSV injection (its list of characters and their
 /// full-width forms, from memory), CWE-1236.
@@ -39,29 +39,13 @@ fn read(bytes: &[u8]) -> (Vec<String>, Vec<Vec<String>>) {
     (head, reader.records().map(|record| words(&record.expect("as many fields as names"))).collect())
 }
 
-/// The samples, with an exploring reading struck in one of them, so that every column has its text.
-fn struck() -> Vec<Value> {
-    let mut samples = samples();
-    for record in &mut samples {
-        let log = record["log"].as_array_mut().unwrap();
-        if let Some(at) = log.iter().rposition(|entry| entry["event"] == "explore" || entry["event"] == "sweep") {
-            let strike = json!({
-                "event": "strike", "at": log[at]["at"], "question": log[at]["event"], "number": log[at]["number"],
-                "reason": "the wrong tone",
-            });
-            log.insert(at + 1, strike);
-        }
-    }
-    samples
-}
-
 #[test]
 fn text_that_could_be_a_formula_gets_a_quote_in_every_column() {
     let samples = struck();
     for start in STARTS {
         for before in BEFORE {
             let text = format!("{before}{start}1+1");
-            let records: Vec<Value> = samples.iter().map(|sample| with_text(sample, &text)).collect();
+            let records: Vec<_> = samples.iter().map(|sample| record(&with_text(sample, &text))).collect();
             for rows in Rows::ALL {
                 let (head, cells) = read(&export(Format::Csv, rows, &records).0);
                 let mut seen = vec![];
@@ -96,7 +80,7 @@ fn numbers_and_harmless_text_get_no_quote() {
             entry["down_db"] = json!(-0.125);
         }
     }
-    let (head, cells) = read(&export(Format::Csv, Rows::Readings, std::slice::from_ref(&sample)).0);
+    let (head, cells) = read(&export(Format::Csv, Rows::Readings, &[record(&sample)]).0);
     let cell = |name: &str| &cells[0][head.iter().position(|head| head == name).unwrap()];
     assert_eq!(cell("down_db"), "-0.125");
     assert_eq!(
@@ -109,7 +93,7 @@ fn numbers_and_harmless_text_get_no_quote() {
 #[test]
 fn taking_one_quote_away_gives_the_text_again() {
     let texts = ["=1", "'=1", "''", "'", "a'b", "+", "@ 30 Hz", "it's", " =1", "\u{FF1D}", "\u{2800}=1", "\u{207C}1"];
-    let records: Vec<Value> = texts.iter().map(|text| with_text(&samples()[0], text)).collect();
+    let records: Vec<_> = texts.iter().map(|text| record(&with_text(&samples()[0], text))).collect();
     let (head, cells) = read(&export(Format::Csv, Rows::Sessions, &records).0);
     let at = head.iter().position(|name| name == "job").unwrap();
     let back: Vec<&str> = cells.iter().map(|row| row[at].strip_prefix('\'').unwrap_or(&row[at])).collect();

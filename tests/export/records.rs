@@ -3,12 +3,12 @@
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
-use std::sync::Mutex;
+use std::sync::{Mutex, OnceLock};
 
 use cornerset::export::{Exporter, Format, Rows};
 use cornerset::record::{Record, parse_record};
 use serde::Deserialize;
-use serde_json::Value;
+use serde_json::{Value, json};
 
 /// Text that acts somewhere: in a terminal, a page, a spreadsheet, a reader of CSV or JSON.
 pub const HOSTILE: [&str; 15] = [
@@ -42,6 +42,22 @@ pub fn samples() -> Vec<Value> {
     samples
 }
 
+/// The samples, with the last exploring or sweep reading struck in each that has one: every column has its text then.
+pub fn struck() -> Vec<Value> {
+    let mut samples = samples();
+    for record in &mut samples {
+        let log = record["log"].as_array_mut().unwrap();
+        if let Some(at) = log.iter().rposition(|entry| entry["event"] == "explore" || entry["event"] == "sweep") {
+            let strike = json!({
+                "event": "strike", "at": log[at]["at"], "question": log[at]["event"], "number": log[at]["number"],
+                "reason": "the wrong tone",
+            });
+            log.insert(at + 1, strike);
+        }
+    }
+    samples
+}
+
 /// The sample of a job.
 pub fn sample_of(job: &str) -> Value {
     samples().into_iter().find(|record| record["job"] == job).expect("the sample")
@@ -50,6 +66,11 @@ pub fn sample_of(job: &str) -> Value {
 /// The record of this JSON; its digest is not looked at.
 pub fn record(value: &Value) -> Record {
     parse_record(value.to_string().as_bytes()).unwrap_or_else(|error| panic!("{error}"))
+}
+
+/// The records of this JSON.
+pub fn all(values: &[Value]) -> Vec<Record> {
+    values.iter().map(record).collect()
 }
 
 /// A record with `text` in every place where a record takes any text, known or null before.
@@ -73,6 +94,17 @@ pub fn with_numbers(sample: &Value) -> Value {
     changed
 }
 
+/// A record with null in every place that may be null.
+pub fn with_nulls(sample: &Value) -> Value {
+    let mut changed = sample.clone();
+    // The filter of an answer is left out, never null.
+    for pointer in places(sample, &Value::Null).iter().filter(|pointer| !pointer.ends_with("/filter")) {
+        *changed.pointer_mut(pointer).unwrap() = Value::Null;
+    }
+    changed["outcome"]["fit"] = Value::Null;
+    changed
+}
+
 /// Where a record takes any text. Found out once for each sample.
 fn text_places(sample: &Value) -> Vec<String> {
     static KNOWN: Mutex<BTreeMap<String, Vec<String>>> = Mutex::new(BTreeMap::new());
@@ -80,7 +112,7 @@ fn text_places(sample: &Value) -> Vec<String> {
     known.entry(sample.to_string()).or_insert_with(|| places(sample, &"text".into())).clone()
 }
 
-/// Pointers to every text and every null that could be `other` as well. The format's name is any text to the type, and
+/// Pointers to every value that could be `other` as well. The format's name is any text to the type, and
 /// one text to the reader.
 fn places(sample: &Value, other: &Value) -> Vec<String> {
     let mut changed = sample.clone();
@@ -95,35 +127,40 @@ fn places(sample: &Value, other: &Value) -> Vec<String> {
     pointers
 }
 
-/// Pointers to every text and every null.
+/// Pointers to every value that is no list and no object.
 fn leaves(value: &Value, at: String, found: &mut Vec<String>) {
     match value {
         Value::Object(object) => object.iter().for_each(|(key, value)| leaves(value, format!("{at}/{key}"), found)),
         Value::Array(list) => {
             list.iter().enumerate().for_each(|(index, value)| leaves(value, format!("{at}/{index}"), found));
         }
-        Value::String(_) | Value::Null => found.push(at),
-        _ => {}
+        _ => found.push(at),
     }
 }
 
-/// Records whose texts are hostile, one for each text and one with a long one, and one with a number everywhere.
+/// Records whose texts are hostile, one for each text and one with a long one; then samples with a number wherever
+/// there was null, and with null wherever it may be. Made once.
 pub fn hostile() -> Vec<Value> {
-    let samples = samples();
-    let long = format!("={}\u{1F50A}", "long \"text\", ".repeat(3000));
-    let texts = HOSTILE.iter().copied().chain([long.as_str()]);
-    let mut records: Vec<Value> =
-        texts.zip(samples.iter().cycle()).map(|(text, sample)| with_text(sample, text)).collect();
-    records.extend(samples.iter().map(with_numbers));
-    records
+    static MADE: OnceLock<Vec<Value>> = OnceLock::new();
+    let make = || {
+        let samples = struck();
+        let long = format!("={}\u{1F50A}", "long \"text\", ".repeat(3000));
+        let texts = HOSTILE.iter().copied().chain([long.as_str()]);
+        let mut records: Vec<Value> =
+            texts.zip(samples.iter().cycle()).map(|(text, sample)| with_text(sample, text)).collect();
+        records.extend(samples.iter().take(3).map(with_numbers));
+        records.extend(samples.iter().take(3).map(with_nulls));
+        records
+    };
+    MADE.get_or_init(make).clone()
 }
 
 /// The rows of records in a format, and how many the exporter says they are.
-pub fn export(format: Format, rows: Rows, records: &[Value]) -> (Vec<u8>, u64) {
+pub fn export(format: Format, rows: Rows, records: &[Record]) -> (Vec<u8>, u64) {
     let mut bytes = vec![];
     let mut exporter = Exporter::new(format, rows, &mut bytes).expect("a head");
-    for value in records {
-        exporter.add(&record(value)).expect("rows");
+    for record in records {
+        exporter.add(record).expect("rows");
     }
     let count = exporter.finish().expect("a foot");
     (bytes, count)
@@ -131,7 +168,7 @@ pub fn export(format: Format, rows: Rows, records: &[Value]) -> (Vec<u8>, u64) {
 
 /// The rows as JSON objects.
 pub fn objects(rows: Rows, records: &[Value]) -> Vec<Value> {
-    let (bytes, count) = export(Format::Ndjson, rows, records);
+    let (bytes, count) = export(Format::Ndjson, rows, &all(records));
     let text = String::from_utf8(bytes).expect("UTF-8");
     assert!(text.is_empty() || text.ends_with('\n'));
     let objects: Vec<Value> = text.lines().map(|line| serde_json::from_str(line).expect("JSON")).collect();
