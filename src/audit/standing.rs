@@ -75,6 +75,11 @@ impl Standing {
         self.is_intact() && matches!(self.signature, SignatureStanding::Trusted { .. })
     }
 
+    /// Whether it is whole, and nothing speaks against its signature; none at all speaks neither for nor against it.
+    pub fn is_sound(&self) -> bool {
+        self.is_intact() && self.signature.is_sound()
+    }
+
     /// Whether the record is as it was signed off.
     pub fn is_intact(&self) -> bool {
         self.altered.is_empty()
@@ -82,6 +87,11 @@ impl Standing {
 }
 
 impl SignatureStanding {
+    /// Whether nothing speaks against it; none at all speaks neither for nor against the record.
+    pub const fn is_sound(&self) -> bool {
+        matches!(self, Self::None | Self::Trusted { .. } | Self::NoList { .. })
+    }
+
     /// The key that signed, where the signature is good.
     pub fn fingerprint(&self) -> Option<&str> {
         match self {

@@ -26,7 +26,7 @@ pub fn alarms(record: &Record, standing: &Standing) -> Vec<Alarm> {
         );
         alarms.push(Alarm { word: "ALTERED", text });
     }
-    if !is_trusted(standing) {
+    if !standing.signature.is_sound() {
         let is_unknown = matches!(standing.signature, SignatureStanding::Unsupported { .. });
         let word = if is_unknown { "NOT CHECKED" } else { "NOT TO BE TRUSTED" };
         alarms.push(Alarm { word, text: signature_says(record, standing).1 });
@@ -55,14 +55,6 @@ impl Alarm {
 pub fn scripted(record: &Record) -> Option<&'static str> {
     (record.entry == EntryMode::Script)
         .then_some("Typed by a script, at least in part: the readings are as good as the program that read the meter.")
-}
-
-/// Whether nothing speaks against the signature; none at all speaks neither for nor against the record.
-const fn is_trusted(standing: &Standing) -> bool {
-    matches!(
-        standing.signature,
-        SignatureStanding::None | SignatureStanding::Trusted { .. } | SignatureStanding::NoList { .. }
-    )
 }
 
 /// What the signature says, as a sentence.

@@ -77,7 +77,7 @@ impl State {
         let mut setup = fields.setup().ok()?;
         setup.alignment = alignment;
         setup.corner = self.corner().map(|choice| choice.corner());
-        Some(Analysis::of(setup))
+        Some(self.analyses.of(setup, |setup| Analysis::of(setup.clone())))
     }
 
     /// What a plan must say of the cone, the gravest first: damage, a corner that does not hold it, a drive that is too much.

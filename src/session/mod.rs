@@ -11,6 +11,7 @@ mod check;
 mod cone;
 mod entry;
 mod lists;
+mod memo;
 mod memory;
 mod moment;
 mod ports;

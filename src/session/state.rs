@@ -3,12 +3,14 @@
 use std::collections::BTreeMap;
 
 use super::entry::{EntryMode, LogEntry};
+use super::memo::Memo;
 use super::moment::Moment;
 use super::question::Question;
 use super::words::{Answer, OWN};
-use crate::corner::{Fit, LEAST_STEPS, NoFit, Pair, Reading, Reference, SharedReference, several_tones};
+use crate::corner::{Fit, LEAST_STEPS, Mark, NoFit, Pair, Reading, Reference, SharedReference, several_tones};
+use crate::displacement::{Analysis, Setup};
 use crate::filter::{Alignment, Family};
-use crate::meter::Verdict;
+use crate::meter::{MeterSpec, Verdict};
 use crate::plan::{Judged, Plan};
 
 /// What was fixed when the session was opened.
@@ -86,6 +88,19 @@ pub struct State {
     pub(super) swept: Vec<Listed>,
     pub(super) sweep_count: u32,
     pub(super) resumed_by_script: bool,
+    pub(super) fits: Memo<FitInputs, Result<Fit, NoFit>>,
+    pub(super) analyses: Memo<Setup, Analysis>,
+}
+
+/// What a fit is made from, but the candidates that always are.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct FitInputs {
+    pub pairs: Vec<Pair>,
+    pub shared: Option<SharedReference>,
+    pub mark: Option<Mark>,
+    pub meter: MeterSpec,
+    /// A candidate besides.
+    pub own: Option<Alignment>,
 }
 
 impl State {
@@ -105,6 +120,8 @@ impl State {
             swept: Vec::new(),
             sweep_count: 0,
             resumed_by_script: false,
+            fits: Memo::new(),
+            analyses: Memo::new(),
         }
     }
 
@@ -180,7 +197,15 @@ impl State {
         }
         let shared = reference.zip(self.tone()).map(|(reading, tone)| SharedReference { reading, tone });
         let meter = self.meter()?;
-        Some(Fit::of(&pairs, shared, self.mark(), meter, Alignment::candidates()))
+        Some(self.fit(FitInputs { pairs, shared, mark: self.mark(), meter, own: None }))
+    }
+
+    /// The fit of some readings over every candidate.
+    pub(super) fn fit(&self, inputs: FitInputs) -> Result<Fit, NoFit> {
+        self.fits.of(inputs, |inputs| {
+            let candidates = Alignment::candidates().chain(inputs.own);
+            Fit::of(&inputs.pairs, inputs.shared, inputs.mark, inputs.meter, candidates)
+        })
     }
 
     /// The filter of a fit: the best one; where the readings cannot tell it from one of the slope that was told, that one.

@@ -1,6 +1,6 @@
 //! The check after setting: is the filter what it was taken for?
 
-use super::state::{Found, State};
+use super::state::{FitInputs, Found, State};
 use crate::corner::{Fit, NoFit, Pair, SharedReference};
 use crate::filter::Alignment;
 use crate::plan::{Inputs, Plan, still_open};
@@ -82,8 +82,8 @@ impl State {
         }
         let inputs = &plan.inputs;
         let own = Some(inputs.alignment).filter(|alignment| alignment.q().is_some());
-        let candidates = Alignment::candidates().chain(own);
-        match Fit::of(&pairs, Some(shared), inputs.reference.mark, inputs.meter, candidates) {
+        let (mark, meter) = (inputs.reference.mark, inputs.meter);
+        match self.fit(FitInputs { pairs, shared: Some(shared), mark, meter, own }) {
             Ok(fit) => {
                 let confirmed = if fit.alignment == inputs.alignment {
                     // A fit that misses its readings confirms nothing.

@@ -9,7 +9,7 @@ use super::super::error::{CommandError, Exit};
 use super::super::trust::TrustOptions;
 use super::one::One;
 use crate::pages;
-use crate::screens::{Emphasis, Line, alarms};
+use crate::screens::{Alarm, Emphasis, Line, alarms};
 use crate::signature::principal_of;
 use crate::store::{Store, write_page};
 use crate::terminal::Voice;
@@ -32,9 +32,7 @@ impl Report {
         let One { record, standing, mut warnings, .. } = One::find(&self.id, &self.trust, store)?;
         let page = pages::record_page(&record, &standing, &principal_of(&record.sign_off.name));
         let path = write_page(&self.output, page.as_bytes())?;
-        let alarms = alarms(&record, &standing);
-        let is_sound = alarms.is_empty();
-        warnings.splice(0..0, alarms);
+        warnings.splice(0..0, alarms(&record, &standing).iter().map(Alarm::whole));
         let path = path.to_string_lossy();
         if voice.style().json {
             voice.document(&json!({"id": record.id, "path": path, "warnings": warnings}))?;
@@ -47,6 +45,6 @@ impl Report {
             }
             voice.print(&lines)?;
         }
-        Ok(if is_sound { Exit::Done } else { Exit::Findings })
+        Ok(if standing.is_sound() { Exit::Done } else { Exit::Findings })
     }
 }

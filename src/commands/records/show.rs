@@ -7,7 +7,7 @@ use super::super::error::{CommandError, Exit};
 use super::super::trust::TrustOptions;
 use super::one::One;
 use crate::record::Record;
-use crate::screens::{self, Emphasis};
+use crate::screens::{self, Alarm, Emphasis};
 use crate::signature::principal_of;
 use crate::store::Store;
 use crate::terminal::Voice;
@@ -40,9 +40,8 @@ impl Show {
     pub fn run(&self, store: &Store, voice: &Voice) -> Result<Exit, CommandError> {
         let One { record, path, standing, mut warnings } = One::find(&self.id, &self.trust, store)?;
         let path = path.to_string_lossy();
-        let is_sound = screens::alarms(&record, &standing).is_empty();
         if voice.style().json {
-            warnings.splice(0..0, screens::alarms(&record, &standing));
+            warnings.splice(0..0, screens::alarms(&record, &standing).iter().map(Alarm::whole));
             voice.document(&Document {
                 record: &record,
                 path: &path,
@@ -60,6 +59,6 @@ impl Show {
             }
             voice.print(&lines)?;
         }
-        Ok(if is_sound { Exit::Done } else { Exit::Findings })
+        Ok(if standing.is_sound() { Exit::Done } else { Exit::Findings })
     }
 }
