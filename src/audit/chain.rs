@@ -84,10 +84,10 @@ fn missing(bench: &str, places: &Places<'_>, witnesses: &[&Witness], told: &mut 
     let ends: BTreeSet<u64> = ends.chain(known.iter().copied()).collect();
     let mut next = 1;
     for end in ends {
-        let absent = if known.contains(&end) { next..end } else { next..end + 1 };
+        let absent = if known.contains(&end) { next..end } else { next..end.saturating_add(1) };
         let count = absent.end.saturating_sub(absent.start);
         for sequence in absent.take(MOST_NAMED as usize) {
-            let detail = format!("number {sequence} of bench {bench} is not here.");
+            let detail = format!("Number {sequence} of bench {bench} is not here.");
             told.findings.push(Finding { sequence: Some(sequence), ..of_bench(Kind::Missing, bench, detail) });
         }
         if count > MOST_NAMED {
@@ -95,7 +95,7 @@ fn missing(bench: &str, places: &Places<'_>, witnesses: &[&Witness], told: &mut 
                 "{count} numbers of bench {bench} before {end} are missing; the first {MOST_NAMED} are named."
             ));
         }
-        next = next.max(end + 1);
+        next = next.max(end.saturating_add(1));
     }
 }
 
@@ -104,7 +104,7 @@ fn repeated(taken: &[Placed<'_>], places: &Places<'_>, told: &mut Chains) {
     if taken.len() < 2 {
         return;
     }
-    let next = places.get(&(taken[0].0.sequence + 1));
+    let next = taken[0].0.sequence.checked_add(1).and_then(|next| places.get(&next));
     for record in taken {
         let others: Vec<&str> =
             taken.iter().filter(|other| other.0.id != record.0.id).map(|(other, _)| other.id.as_str()).collect();
@@ -112,7 +112,7 @@ fn repeated(taken: &[Placed<'_>], places: &Places<'_>, told: &mut Chains) {
             next.is_some_and(|next| next.iter().any(|(later, _)| later.previous.as_ref() == Some(&record.0.digest)));
         let which = if goes_on { "the chain goes on from this one" } else { "no record here goes on from this one" };
         let detail =
-            format!("number {} of its bench is also that of {}; {which}.", record.0.sequence, others.join(", "));
+            format!("Number {} of its bench is also that of {}; {which}.", record.0.sequence, others.join(", "));
         told.findings.push(of_record(Kind::Repeated, *record, detail));
     }
 }
@@ -126,13 +126,13 @@ fn linked(record: &Placed<'_>, places: &Places<'_>, told: &mut Chains) {
     let previous = match (facts.sequence.checked_sub(1), &facts.previous) {
         (Some(0), None) => return,
         (Some(0), Some(_)) => {
-            return alter(record, "it is the first of its bench and names a record before it.".to_owned(), told);
+            return alter(record, "It is the first of its bench and names a record before it.".to_owned(), told);
         }
         (_, None) => {
-            let text = format!("it is number {} of its bench and names no record before it.", facts.sequence);
+            let text = format!("It is number {} of its bench and names no record before it.", facts.sequence);
             return alter(record, text, told);
         }
-        (None, _) => return alter(record, "its number is nought; the first of a bench is 1.".to_owned(), told),
+        (None, _) => return alter(record, "Its number is nought; the first of a bench is 1.".to_owned(), told),
         (Some(before), Some(_)) => before,
     };
     let Some(before) = places.get(&previous) else { return };
@@ -142,7 +142,7 @@ fn linked(record: &Placed<'_>, places: &Places<'_>, told: &mut Chains) {
     match before.iter().find(|other| named(other)) {
         Some(other) if other.0.closed_at > facts.closed_at => {
             let detail = format!(
-                "it was signed off at {}, and number {previous} before it at {}.",
+                "It was signed off at {}, and number {previous} before it at {}.",
                 facts.closed_at, other.0.closed_at
             );
             told.findings.push(of_record(Kind::TimesBackwards, *record, detail));
@@ -153,10 +153,10 @@ fn linked(record: &Placed<'_>, places: &Places<'_>, told: &mut Chains) {
             // One of the two is not what it was. A good signature clears a record.
             let is_signed = |other: &Placed<'_>| other.0.standing.signature.fingerprint().is_some();
             if is_signed(&before[0]) && !is_signed(record) {
-                let text = format!("the record before it that it names is not number {previous} of its bench.");
+                let text = format!("The record before it that it names is not number {previous} of its bench.");
                 alter(record, text, told);
             } else {
-                let text = format!("the record after it, {}, names another record in its place.", facts.id);
+                let text = format!("The record after it, {}, names another record in its place.", facts.id);
                 alter(&before[0], text, told);
             }
         }
@@ -170,7 +170,7 @@ fn remembered(witness: &Witness, places: &Places<'_>, told: &mut Chains) {
         && record.0.standing.is_intact()
         && record.0.digest != witness.digest
     {
-        alter(record, "the store remembers another digest for it (chain.json).".to_owned(), told);
+        alter(record, "The store remembers another digest for it (chain.json).".to_owned(), told);
     }
 }
 

@@ -22,7 +22,7 @@ pub struct AuditDocument<'a> {
     repeated: Vec<&'a str>,
     unsigned: Vec<&'a str>,
     unknown_signer: Vec<&'a str>,
-    recomputed_differently: Vec<&'a str>,
+    recomputed_differently: &'a [String],
     stands_out: Vec<OutstandingDocument<'a>>,
     findings: Vec<FindingDocument<'a>>,
     chains: Vec<ChainDocument<'a>>,
@@ -115,7 +115,7 @@ impl<'a> From<&'a Audit> for AuditDocument<'a> {
             repeated: ids(&[Kind::Repeated]),
             unsigned: ids(&[Kind::Unsigned]),
             unknown_signer: ids(&[Kind::UnknownSigner, Kind::KeyNotValid, Kind::Unchecked]),
-            recomputed_differently: ids(&[Kind::RecomputedDifferently]),
+            recomputed_differently: &audit.recomputed_differently,
             stands_out: stands_out
                 .map(|(id, finding)| OutstandingDocument {
                     id,

@@ -74,7 +74,7 @@ pub fn examine(bytes: &[u8], form: Form, trusted: Option<&AllowedSigners>) -> Re
     let mut outstanding = if standing.is_intact() { outstanding(&record) } else { vec![] };
     if form == Form::File && !file_bytes(&record).is_ok_and(|written| written == bytes) {
         outstanding
-            .push((Kind::Rewritten, "the layout of the file is another one than this program writes.".to_owned()));
+            .push((Kind::Rewritten, "The layout of the file is another one than this program writes.".to_owned()));
     }
     let down = record.accepted_reading().map(|reading| reading.down_db.db());
     Ok(Facts {
@@ -112,17 +112,17 @@ fn stands(record: &Record, signed: &[u8], digest: &str, trusted: Option<&Allowed
     let signature = signature_of(record, signed, trusted);
     let mut altered = vec![];
     if *digest != record.sign_off.digest {
-        altered.push("its digest is not that of what it says.".to_owned());
+        altered.push("Its digest is not that of what it says.".to_owned());
     }
     if let SignatureStanding::Bad { why } = &signature {
-        altered.push(why.clone());
+        altered.push(format!("Its signature is not good: {why}."));
     }
     match (record.key_stated(), signature.fingerprint()) {
         (Some(stated), None) if signature == SignatureStanding::None => {
-            altered.push(format!("it says that the key {stated} signed it, and its signature is gone."));
+            altered.push(format!("It says that the key {stated} signed it, and its signature is gone."));
         }
         (Some(stated), Some(fingerprint)) if stated != fingerprint => {
-            altered.push(format!("it says that the key {stated} signed it, and the signature is by {fingerprint}."));
+            altered.push(format!("It says that the key {stated} signed it, and the signature is by {fingerprint}."));
         }
         _ => {}
     }

@@ -74,6 +74,8 @@ pub struct Audit {
     pub practice: usize,
     /// Those that a script typed, at least in part.
     pub scripted: usize,
+    /// Ids of those that do not follow from their own readings, altered ones too.
+    pub recomputed_differently: Vec<String>,
     /// Everything out of line, worst first.
     pub findings: Vec<Finding>,
     /// The chain of every bench.

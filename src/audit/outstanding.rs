@@ -47,7 +47,7 @@ fn times(record: &Record) -> impl Iterator<Item = (Moment, &'static str)> {
 fn times_backwards(record: &Record) -> Option<String> {
     let times: Vec<(Moment, &'static str)> = times(record).collect();
     let (earlier, later) = times.windows(2).map(|two| (two[0], two[1])).find(|(one, next)| next.0 < one.0)?;
-    Some(format!("the {} of {} is logged after the {} of {}.", later.1, later.0, earlier.1, earlier.0))
+    Some(format!("The {} of {} is logged after the {} of {}.", later.1, later.0, earlier.1, earlier.0))
 }
 
 fn past_xmax(record: &Record) -> Option<String> {
@@ -55,7 +55,7 @@ fn past_xmax(record: &Record) -> Option<String> {
     let (peak, at, xmax) = (part.peak_mm?, part.peak_hz?, part.xmax_mm?);
     (part.within_xmax == Some(false)).then(|| {
         format!(
-            "the cone travels {} at {}; Xmax is {}.",
+            "The cone travels {} at {}; Xmax is {}.",
             show::millimetres(peak),
             show::hertz(at),
             show::millimetres(xmax)
@@ -67,7 +67,7 @@ fn filter_is_another(record: &Record) -> Option<String> {
     let outcome = &record.outcome;
     (outcome.family_confirmed == Some(false)).then(|| match &outcome.fit {
         Some(fit) => format!(
-            "taken for {} {}, the readings fit {} {} with its corner at {}{}.",
+            "Taken for {} {}, the readings fit {} {} with its corner at {}{}.",
             record.filter.family,
             record.filter.slope_db_per_octave,
             fit.family,
@@ -75,7 +75,7 @@ fn filter_is_another(record: &Record) -> Option<String> {
             show::hertz(fit.corner_hz),
             because(record)
         ),
-        None => format!("no filter fits the readings at other tones{}.", because(record)),
+        None => format!("No filter fits the readings at other tones{}.", because(record)),
     })
 }
 
@@ -114,11 +114,11 @@ fn caution_missing(record: &Record) -> Option<String> {
         record.log.iter().any(|entry| matches!(entry, LogEntry::Caution(caution) if caution.question == question))
     };
     if !acknowledged(Question::Caution) || record.cautions.is_empty() {
-        return Some("the page of cautions was not acknowledged.".to_owned());
+        return Some("The page of cautions was not acknowledged.".to_owned());
     }
     let hazardous = record.plan.reference_v > HAZARDOUS;
     (hazardous && !acknowledged(Question::ReferenceConfirmed))
-        .then(|| "the caution about the reference was not acknowledged.".to_owned())
+        .then(|| "The caution about the reference was not acknowledged.".to_owned())
 }
 
 /// Readings on the range that was held, finer than its display step.
@@ -166,7 +166,7 @@ fn too_fast(record: &Record) -> Option<String> {
     };
     let two = readings.windows(2).find(quick)?;
     let millis = (two[1].at.time() - two[0].at.time()).num_milliseconds();
-    Some(format!("readings {} and {} were typed {:.2} s apart.", two[0].number, two[1].number, millis as f64 / 1000.0))
+    Some(format!("Readings {} and {} were typed {:.2} s apart.", two[0].number, two[1].number, millis as f64 / 1000.0))
 }
 
 fn other_name(record: &Record) -> Option<String> {

@@ -1,15 +1,10 @@
 //! A record worked out again from what was typed, by the same session that made it.
 
-use serde_json::Value;
-
-use crate::quantity::text::visible;
 use crate::record::{ChainLink, Record};
-use crate::session::{Difference, Opened, differences, replay};
+use crate::session::{Opened, differences, replay};
 
 /// So many differences are named.
 const MOST: usize = 5;
-/// So many characters of a value are shown.
-const SHOWN: usize = 60;
 
 /// Where a record says something else than its own log leads to, as sentences; empty where it follows.
 pub(super) fn recompute(record: &Record) -> Vec<String> {
@@ -23,10 +18,10 @@ pub(super) fn recompute(record: &Record) -> Vec<String> {
     };
     let state = match replay(opened, record.log.iter().cloned()) {
         Ok(state) => state,
-        Err(why) => return vec![format!("its log does not replay: {why}.")],
+        Err(why) => return vec![format!("Its log does not replay: {why}.")],
     };
     if let Some(next) = state.next() {
-        return vec![format!("its log ends before the sign-off: `{next}` is not answered.")];
+        return vec![format!("Its log ends before the sign-off: `{next}` is not answered.")];
     }
     let link = ChainLink { sequence: record.sequence, previous: record.previous.clone() };
     let again = match record.key_stated() {
@@ -35,7 +30,7 @@ pub(super) fn recompute(record: &Record) -> Vec<String> {
     };
     let mut again = match again {
         Ok(again) => again,
-        Err(why) => return vec![format!("its log leads to no record: {why}.")],
+        Err(why) => return vec![format!("Its log leads to no record: {why}.")],
     };
     again.sign_off.digest.clone_from(&record.sign_off.digest);
     again.sign_off.signature.clone_from(&record.sign_off.signature);
@@ -49,22 +44,7 @@ pub(super) fn recompute(record: &Record) -> Vec<String> {
         said.sign_off.statement.clone_from(&again.sign_off.statement);
     }
     match (serde_json::to_value(&said), serde_json::to_value(&again)) {
-        (Ok(said), Ok(again)) => differences(&said, &again, MOST).iter().map(sentence).collect(),
-        _ => vec!["it cannot be written down again.".to_owned()],
+        (Ok(said), Ok(again)) => differences(&said, &again, MOST).iter().map(|found| format!("{found}.")).collect(),
+        _ => vec!["It cannot be written down again.".to_owned()],
     }
-}
-
-fn sentence(difference: &Difference) -> String {
-    let shown = |value: &Option<Value>| match value {
-        None => "nothing".to_owned(),
-        Some(value) => {
-            let text = visible(&value.to_string());
-            if text.chars().nth(SHOWN).is_some() {
-                format!("{}...", text.chars().take(SHOWN).collect::<String>())
-            } else {
-                text
-            }
-        }
-    };
-    format!("{} says {}, and its log leads to {}.", difference.place, shown(&difference.one), shown(&difference.other))
 }

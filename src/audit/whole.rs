@@ -37,15 +37,17 @@ impl Audit {
         audit.records -= audit.practice;
         audit.intact = real.iter().filter(|(facts, _)| !altered(facts)).count();
         audit.signed = real.iter().filter(|(facts, _)| facts.standing.signature.fingerprint().is_some()).count();
+        audit.recomputed_differently =
+            real.iter().filter(|(facts, _)| !facts.recomputed.is_empty()).map(|(facts, _)| facts.id.clone()).collect();
         audit.scripted = real.iter().filter(|(facts, _)| facts.scripted).count();
         let by_hand: BTreeSet<&str> =
             real.iter().filter(|(facts, _)| !facts.scripted).map(|(facts, _)| facts.bench.as_str()).collect();
         for record in &records {
             let mut kinds = of_itself(record.0);
             if record.0.practice && !real.is_empty() {
-                kinds.push((Kind::Practice, "the readings come from a simulated bench.".to_owned()));
+                kinds.push((Kind::Practice, "The readings come from a simulated bench.".to_owned()));
             } else if !record.0.practice && record.0.scripted && by_hand.contains(record.0.bench.as_str()) {
-                kinds.push((Kind::Scripted, "a script typed the readings.".to_owned()));
+                kinds.push((Kind::Scripted, "A script typed the readings.".to_owned()));
             }
             audit.findings.extend(kinds.into_iter().map(|(kind, detail)| of_record(kind, *record, detail)));
         }
@@ -61,6 +63,10 @@ impl Audit {
                 "There is no trust list (allowed_signers), so no signature says who signed: `cornerset audit --help`."
                     .to_owned(),
             );
+        }
+        let has = |kind| audit.of_kind(kind).next().is_some();
+        if has(Kind::Missing) && has(Kind::Unreadable) {
+            audit.warnings.push("A number that is missing may be that of a file that cannot be read.".to_owned());
         }
         audit.findings.sort_by(|one, other| key(one).cmp(&key(other)));
         audit
@@ -83,9 +89,9 @@ impl Audit {
                 let same = other.0.digest == first.0.digest && other.0.standing == first.0.standing;
                 self.records -= usize::from(same);
                 let (kind, text) = if same {
-                    (Kind::Copied, format!("also at {}.", first.1))
+                    (Kind::Copied, format!("Also at {}.", first.1))
                 } else {
-                    (Kind::Repeated, format!("another record of the same id is at {}.", first.1))
+                    (Kind::Repeated, format!("Another record of the same id is at {}.", first.1))
                 };
                 self.findings.push(of_record(kind, *other, text));
                 if !same {
@@ -130,11 +136,12 @@ fn unreadable(path: &str, why: &str) -> Finding {
 pub(super) fn of_itself(facts: &Facts) -> Vec<(Kind, String)> {
     let mut kinds = vec![];
     if !facts.standing.is_intact() {
-        let changed = facts.recomputed.first().map_or_else(String::new, |what| format!(" {what}"));
-        kinds.push((Kind::Altered, format!("{}{changed}", facts.standing.altered.join(" "))));
+        // What was changed shows where something does not follow any more.
+        let changed = facts.standing.altered.iter().chain(facts.recomputed.first());
+        kinds.push((Kind::Altered, changed.map(String::as_str).collect::<Vec<_>>().join(" ")));
     }
     kinds.extend(of_signature(&facts.standing.signature));
-    if !facts.recomputed.is_empty() {
+    if facts.standing.is_intact() && !facts.recomputed.is_empty() {
         kinds.push((Kind::RecomputedDifferently, facts.recomputed.join(" ")));
     }
     kinds.extend(facts.outstanding.iter().cloned());
@@ -148,25 +155,25 @@ fn of_signature(signature: &SignatureStanding) -> Option<(Kind, String)> {
     use SignatureStanding as Signature;
     Some(match signature {
         Signature::Trusted { .. } | Signature::Bad { .. } => return None,
-        Signature::None => (Kind::Unsigned, "signed off by name alone.".to_owned()),
+        Signature::None => (Kind::Unsigned, "Signed off by name alone.".to_owned()),
         Signature::NoList { fingerprint } => {
-            (Kind::UnknownSigner, format!("the key {fingerprint}, and there is no trust list."))
+            (Kind::UnknownSigner, format!("The key {fingerprint}, and there is no trust list."))
         }
         Signature::Stranger { fingerprint } => {
-            (Kind::UnknownSigner, format!("the key {fingerprint} is not in the trust list."))
+            (Kind::UnknownSigner, format!("The key {fingerprint} is not in the trust list."))
         }
         Signature::OtherName { fingerprint, principals } => {
-            (Kind::UnknownSigner, format!("the key {fingerprint} is that of {principals} in the trust list."))
+            (Kind::UnknownSigner, format!("The key {fingerprint} is that of {principals} in the trust list."))
         }
         Signature::OtherNamespace { fingerprint } => {
-            (Kind::UnknownSigner, format!("the trust list has the key {fingerprint} for other purposes only."))
+            (Kind::UnknownSigner, format!("The trust list has the key {fingerprint} for other purposes only."))
         }
         Signature::NotYet { fingerprint, from } => {
-            (Kind::KeyNotValid, format!("the key {fingerprint} is valid from {from} on."))
+            (Kind::KeyNotValid, format!("The key {fingerprint} is valid from {from} on."))
         }
         Signature::NoLonger { fingerprint, until } => {
-            (Kind::KeyNotValid, format!("the key {fingerprint} was valid until {until}."))
+            (Kind::KeyNotValid, format!("The key {fingerprint} was valid until {until}."))
         }
-        Signature::Unsupported { kind } => (Kind::Unchecked, format!("the key is of kind {kind}.")),
+        Signature::Unsupported { kind } => (Kind::Unchecked, format!("The key is of kind {kind}.")),
     })
 }

@@ -53,7 +53,7 @@ pub fn audit_counts(audit: &Audit) -> Vec<String> {
     if audit.records == 0 && audit.practice == 0 {
         return vec![];
     }
-    let unsigned = audit.records.saturating_sub(audit.signed);
+    let unsigned = audit.of_kind(Kind::Unsigned).count();
     let mut counts = vec![
         format!("{} of {} are as they were signed off", audit.intact, audit.records),
         format!("{} signed with a key", audit.signed),

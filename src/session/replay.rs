@@ -23,8 +23,8 @@ pub fn replay(opened: Opened, log: impl IntoIterator<Item = LogEntry>) -> Result
     for (index, entry) in log.into_iter().enumerate() {
         let fail = |why: String| NotReplayed { entry: index + 1, why };
         let again = judge_again(&state, &entry).map_err(|refusal| fail(refusal.to_string()))?;
-        if !same(&again, &entry) {
-            return Err(fail(format!("this {} does not say what its own inputs say", entry.event())));
+        if let Some(difference) = difference(&again, &entry) {
+            return Err(fail(format!("this {} does not say what its own inputs say: {difference}", entry.event())));
         }
         state.apply(entry).map_err(|refusal| fail(refusal.to_string()))?;
     }
@@ -58,11 +58,13 @@ fn judge_again(state: &State, entry: &LogEntry) -> Result<LogEntry, crate::quant
     }
 }
 
-/// Whether two entries say the same, numbers nearly so.
-fn same(one: &LogEntry, other: &LogEntry) -> bool {
-    one == other
-        || match (serde_json::to_value(one), serde_json::to_value(other)) {
-            (Ok(one), Ok(other)) => differences(&one, &other, 1).is_empty(),
-            _ => false,
-        }
+/// Where an entry says something else than what it was worked out to, numbers nearly the same.
+fn difference(again: &LogEntry, entry: &LogEntry) -> Option<String> {
+    if again == entry {
+        return None;
+    }
+    match (serde_json::to_value(entry), serde_json::to_value(again)) {
+        (Ok(entry), Ok(again)) => differences(&entry, &again, 1).first().map(ToString::to_string),
+        _ => Some("it cannot be written down".to_owned()),
+    }
 }

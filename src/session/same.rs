@@ -1,6 +1,10 @@
 //! Two documents held against each other: where the one says something else than the other.
 
+use std::fmt;
+
 use serde_json::Value;
+
+use crate::quantity::text::visible;
 
 /// How far a number may differ when it is worked out again, relative to its size: far above the last digit of any
 /// machine's arithmetic, far below what a meter shows.
@@ -15,6 +19,26 @@ pub struct Difference {
     pub one: Option<Value>,
     /// What the other says there; `None` where it says nothing.
     pub other: Option<Value>,
+}
+
+/// So many characters of a value are shown.
+const SHOWN: usize = 60;
+
+impl fmt::Display for Difference {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} says {}, and should say {}", self.place, shown(self.one.as_ref()), shown(self.other.as_ref()))
+    }
+}
+
+fn shown(value: Option<&Value>) -> String {
+    let Some(value) = value else {
+        return "nothing".to_owned();
+    };
+    let text = visible(&value.to_string());
+    match text.char_indices().nth(SHOWN) {
+        Some((end, _)) => format!("{}...", &text[..end]),
+        None => text,
+    }
 }
 
 /// Where two documents differ, numbers by more than the last digits; at most so many places.

@@ -140,8 +140,9 @@ pub fn read_key(path: &Path) -> Result<KeyFile, StoreError> {
 /// # Errors
 /// Where one is there already, or the disk fails.
 pub fn write_key(path: &Path, private: &str, public: &str) -> Result<PathBuf, StoreError> {
+    let path = &std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
     let beside = public_path(path);
-    for taken in [path, &beside] {
+    for taken in [path.as_path(), &beside] {
         if fs::symlink_metadata(taken).is_ok() {
             let what =
                 "there is a key already, and a key is never replaced; move it away, or name another file".to_owned();
