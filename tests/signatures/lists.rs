@@ -222,7 +222,7 @@ fn options_are_read_as_openssh_reads_them() {
     ];
     let mut yes = 0;
     for option in options {
-        for time in ["20251231235959", NOON, "20270101000001"] {
+        for time in ["20251231235959", "20260301000000", NOON, "20270101000001"] {
             yes += usize::from(bench.agree(&format!("ada {option} KEY\n"), "ada", time, UTC));
             // A line that cannot be used hides no other.
             if time == NOON {
