@@ -79,7 +79,7 @@ impl PublicKey {
     /// # Errors
     /// What is wrong with it, as the end of a sentence.
     pub fn parse(line: &str) -> Result<Self, String> {
-        let line = line.trim();
+        let line = line.trim_matches([' ', '\t', '\r', '\n']);
         if line.len() > LINE_MAX {
             return Err(format!("is longer than {LINE_MAX} bytes"));
         }

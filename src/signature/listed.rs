@@ -20,7 +20,8 @@ pub(super) struct Listed {
 impl Listed {
     /// Reads a line; none where it is a comment or empty.
     pub(super) fn parse(line: &str, local: Local<'_>) -> Result<Option<Self>, String> {
-        let line = line.trim_matches([' ', '\t', '\r']);
+        // OpenSSH takes a carriage return for a blank at the end of a line, not at its start.
+        let line = line.trim_end_matches([' ', '\t', '\r']).trim_start_matches([' ', '\t']);
         if line.is_empty() || line.starts_with('#') {
             return Ok(None);
         }
