@@ -69,8 +69,10 @@ fn verdict_word(record: &Record) -> &'static str {
 /// The readings at the tone, those at other tones, and what these say.
 fn readings(record: &Record) -> String {
     let mut part = html::element("h2", "", "Readings");
-    let caption = "While the knob was turned. Level is the voltage against the reference with the filter out.";
-    part.push_str(&html::table("log", caption, &readings_table(record)));
+    let out = if record.plan.reference_mark_hz.is_some() { "reckoned out" } else { "out" };
+    let caption =
+        format!("While the knob was turned. Level is the voltage against the reference with the filter {out}.");
+    part.push_str(&html::table("log", &caption, &readings_table(record)));
     if let Some(table) = pairs_table(record) {
         let caption = if record.plan.reference_mark_hz.is_some() {
             "At other tones. Level is against the reference as it was read, with the filter at its mark."

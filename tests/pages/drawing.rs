@@ -127,6 +127,37 @@ fn marks_stand_where_they_were_read() {
     assert_eq!(diamonds.len(), 3, "two pairs and the sign in the key");
 }
 
+/// Where the filter stays in, the reference of a pair was read at the mark: a pair of a filter that stands right lies on its
+/// curve. Butterworth 12 dB/octave, |H|^2 = 1 / (1 + (fc/f)^4), the mark at 18 Hz and the corner at 27 Hz.
+#[test]
+fn a_mark_is_reckoned_out_of_pairs() {
+    let response = |corner: f64| 1.0 / (1.0 + (corner / 20.0_f64).powi(4)).sqrt();
+    let mut json = serde_json::to_value(sample("filter-stays-in")).unwrap();
+    let log = json["log"].as_array_mut().unwrap();
+    let accepted = log.iter().position(|entry| entry["event"] == "accept").unwrap();
+    let at = log[accepted]["at"].clone();
+    let (volts, reference) = (8.0 * response(27.0), 8.0 * response(18.0));
+    let pair = |volts: f64, reference| {
+        serde_json::json!({"event": "sweep", "at": at, "number": 1, "typed": "x", "volts": volts, "tone_hz": 20.0,
+            "reference_v": reference})
+    };
+    let record = |pair: serde_json::Value| {
+        let mut json = json.clone();
+        json["log"].as_array_mut().unwrap().insert(accepted + 1, pair);
+        serde_json::from_value::<Record>(json).unwrap()
+    };
+    let true_reference = json["plan"]["true_reference_v"].as_f64().unwrap();
+    for pair in
+        [pair(volts, serde_json::json!(reference)), pair(true_reference * response(27.0), serde_json::Value::Null)]
+    {
+        let drawing = drawing(&record(pair));
+        let path = elements(&drawing, "<path class=\"hollow\"").next().expect("a diamond");
+        let y: f64 = path.split(" l").next().unwrap().rsplit(' ').next().unwrap().parse().unwrap();
+        let (level, wanted) = (Axes::of(&drawing).level(y + 7.0), 20.0 * response(27.0).log10());
+        assert!((level - wanted).abs() < LEVEL, "{level} dB, not {wanted}");
+    }
+}
+
 /// Shape and label tell marks and lines apart, without their colour.
 #[test]
 fn the_drawing_needs_no_colour() {

@@ -3,7 +3,7 @@
 use cornerset::audit::{SignatureStanding, Standing};
 use cornerset::record::{ChainLink, Record};
 use cornerset::screens::{self, Line, ListedRecord, Screen};
-use cornerset::session::{EntryMode, LogEntry, PauseEntry, Question, ResumeEntry};
+use cornerset::session::{EntryMode, LogEntry, PauseEntry, Question, ResumeEntry, State};
 
 use crate::common::lines::Lines;
 use crate::common::samples::{by_name, sample, standings, with_signature};
@@ -93,6 +93,26 @@ fn commands_are_safe_to_type() {
     );
 }
 
+/// An answer that a person gives.
+#[track_caller]
+fn answer(state: &mut State, question: Question, typed: &str) {
+    let at = state.log().last().expect("an entry").at();
+    let entry = state.judge(question, typed, false, at).unwrap_or_else(|refusal| panic!("{question}: {refusal}"));
+    state.apply(entry).expect("an entry that was judged");
+}
+
+/// The defaults of everything before this question.
+fn by_default_to(state: &mut State, question: Question) {
+    while let Some(next) = state.next().filter(|next| *next < question && *next != Question::Reading) {
+        let default = match next {
+            Question::Caution => "understood".to_owned(),
+            Question::Slope => "24".to_owned(),
+            next => state.default_answer(next).unwrap_or_else(|| panic!("{next} has no default")),
+        };
+        answer(state, next, &default);
+    }
+}
+
 /// What counts on the screen is what counted in the session, which the session itself knows best.
 #[test]
 fn what_counts_is_what_counted_in_the_session() {
@@ -119,7 +139,22 @@ fn what_counts_is_what_counted_in_the_session() {
         let accepted = state.last_reading().map(|taken| taken.number);
         assert_eq!(screens::accepted(&of(&lines)), accepted, "{lines:?}");
     }
-    // One that went back: only what was read after the knob was set again counts.
+    // Another tuning after two readings sets both aside; those after it count, and so does the sweep after the last of them.
+    let mut state = play(&Lines::required().and("reading", "5.70").before("accept"));
+    answer(&mut state, Question::Tuning, "40 Hz");
+    assert!(state.counting_readings().is_none());
+    assert!(fates(state.log()).iter().all(|fate| matches!(fate, Fate::Counts | Fate::SetAside(_))));
+    let set_aside = |state: &State| fates(state.log()).iter().filter(|fate| matches!(fate, Fate::SetAside(_))).count();
+    assert_eq!(set_aside(&state), 2);
+    for (question, typed) in [(Question::Reference, "8.00"), (Question::Reading, "5.70"), (Question::Accept, "yes")] {
+        by_default_to(&mut state, question);
+        answer(&mut state, question, typed);
+    }
+    answer(&mut state, Question::Sweep, "20=1.45/8");
+    assert_eq!((state.counting_readings(), state.swept().len(), set_aside(&state)), (Some((3, 3)), 1, 2));
+    answer(&mut state, Question::Reading, "5.66");
+    assert_eq!((state.counting_readings(), state.swept().len(), set_aside(&state)), (Some((3, 4)), 0, 3));
+    // One that was set again: only what was read after the knob was set again counts.
     let record = sample("wrong-label");
     let set_aside = fates(&record.log).iter().filter(|fate| matches!(fate, Fate::SetAside(_))).count();
     assert_eq!((set_aside, screens::accepted(&record)), (3, Some(4)));
