@@ -148,13 +148,14 @@ fn after_opening(more: &[&'static str]) -> Vec<&'static str> {
 
 #[test]
 fn a_whole_session_asks_in_order_and_keeps_everything() {
-    let session = session(&after_opening(&["yes", ">", ".", "A. Sample"]));
+    let session = session(&after_opening(&["yes", ">", ".", ".", "A. Sample"]));
     assert_eq!(session.ended, Ok(()), "{:?}", session.operator.refusals);
     let asked: Vec<&str> = session.operator.asked.iter().map(|ask| ask.question.word()).collect();
     assert_eq!(
         asked.join(" "),
         "job technician amplifier meter meter-accuracy meter-digits meter-resolution tuning slope family rule bypass \
-         tone tolerance range-held caution gain reference reading reading reading accept sweep note sign-off"
+         tone tolerance range-held caution gain reference reading reading reading accept sweep dial-mark note \
+         sign-off"
     );
     assert_eq!(session.operator.told, session.kept.len());
     assert_eq!(session.state.log(), session.kept);
@@ -162,7 +163,7 @@ fn a_whole_session_asks_in_order_and_keeps_everything() {
 
 #[test]
 fn nothing_is_applied_or_told_that_was_not_kept() {
-    let answers = after_opening(&["yes", ">", ".", "A. Sample"]);
+    let answers = after_opening(&["yes", ">", ".", ".", "A. Sample"]);
     let whole = session(&answers).kept;
     for room in 0..whole.len() {
         let short = session_with(Replies::typed(&answers), room, None);
@@ -336,7 +337,7 @@ fn two_tones_that_are_one_tell_nothing() {
 
 #[test]
 fn a_note_while_looking_back_is_no_answer_to_the_note_question() {
-    let session = session(&after_opening(&["yes", ">", "< tuning", "! seen", ".", "kept dry", "A. Sample"]));
+    let session = session(&after_opening(&["yes", ">", "< tuning", "! seen", ".", ".", "kept dry", "A. Sample"]));
     assert_eq!(session.ended, Ok(()), "{:?}", session.operator.asked.last());
     let notes: Vec<&LogEntry> = session.kept.iter().filter(|entry| entry.event() == "note").collect();
     assert_eq!(notes.len(), 2);
@@ -402,7 +403,7 @@ fn one_exploring_tone_tells_nothing_and_is_refused() {
 
 #[test]
 fn known_gear_is_remembered_for_its_technician_only() {
-    let first = session(&after_opening(&["yes", ">", ".", "A. Sample"]));
+    let first = session(&after_opening(&["yes", ">", ".", ".", "A. Sample"]));
     let mut memory = Memory::default();
     memory.remember(&first.state, FixedClock(0).now());
     let known = |technician: &'static str| {
@@ -452,7 +453,7 @@ fn a_remembered_answer_that_would_be_refused_is_not_offered() {
 
 #[test]
 fn a_log_that_was_changed_does_not_replay() {
-    let whole = session(&after_opening(&["yes", ">", ".", "A. Sample"])).kept;
+    let whole = session(&after_opening(&["yes", ">", ".", ".", "A. Sample"])).kept;
     let reading = whole.iter().position(|entry| entry.event() == "reading").unwrap();
     let mut changed = whole.clone();
     if let LogEntry::Reading(entry) = &mut changed[reading] {

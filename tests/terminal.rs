@@ -10,7 +10,7 @@ use common::{Shop, read_json};
 use serde_json::Value;
 
 /// A whole session: the questions in their order and what is typed; nothing is Enter alone.
-const SESSION: [(&str, &str); 28] = [
+const SESSION: [(&str, &str); 29] = [
     ("job", "Work order 0412, estate car"),
     ("technician", "A. Sample"),
     ("amplifier", "Bench amplifier 2"),
@@ -37,6 +37,7 @@ const SESSION: [(&str, &str); 28] = [
     ("sweep", "20 = 2.29 / 8.03"),
     ("sweep", "38 = 7.75 / 7.98"),
     ("sweep", ""),
+    ("dial-mark", "28 Hz"),
     ("note", "knob marked with a paint dot"),
     ("sign-off", "A. Sample"),
 ];
@@ -78,7 +79,14 @@ fn finish(terminal: &mut Terminal, readings: &[&str]) {
     for reading in readings {
         terminal.answer("reading", reading);
     }
-    for (word, text) in [("reading", ""), ("accept", "yes"), ("sweep", ""), ("note", ""), ("sign-off", "A. Sample")] {
+    for (word, text) in [("reading", ""), ("accept", "yes"), ("sweep", "")] {
+        terminal.answer(word, text);
+    }
+    // A dial that had no print last time is not asked about again.
+    if terminal.prompt().word == "dial-mark" {
+        terminal.type_line("");
+    }
+    for (word, text) in [("note", ""), ("sign-off", "A. Sample")] {
         terminal.answer(word, text);
     }
 }
@@ -146,6 +154,7 @@ fn a_whole_session_leaves_the_record_that_was_typed() {
     assert_eq!(typed(&record, "reference"), ["8.00"]);
     assert_eq!(typed(&record, "reading"), READINGS);
     assert_eq!(typed(&record, "sweep"), ["20 = 2.29 / 8.03", "38 = 7.75 / 7.98"]);
+    assert_eq!(record["filter"]["dial_mark_hz"], 28.0);
     assert_eq!(entries(&record, "note")[0]["text"], "knob marked with a paint dot");
     // What was answered with Enter is logged as the default, what was typed as typed.
     for (word, text) in SESSION {
@@ -539,6 +548,7 @@ fn accepting_what_is_not_inside_needs_a_reason() {
     terminal.answer("reading", "");
     terminal.answer("accept", "yes");
     terminal.answer("sweep", "");
+    terminal.answer("dial-mark", "");
     terminal.answer("reason", "");
     terminal.at("reason");
     assert!(terminal.since_typed().contains("! reason"), "{}", terminal.since_typed());

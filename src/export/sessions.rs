@@ -30,6 +30,7 @@ pub(super) const COLUMNS: &[Column] = columns! { Record(record):
     filter_family_from: FamilyFrom = record.filter.family_from,
         "Where the family comes from: `answer`, `fit` to readings, or `guess`.";
     filter_bypass: bool = record.filter.bypass, "Whether the filter can be taken out.";
+    filter_dial_mark_hz: Option<Hertz> = record.filter.dial_mark_hz, "What the print at the knob says where it was left.";
     meter_accuracy_percent: Percent = record.meter.accuracy_percent, "The meter's share of reading.";
     meter_digits: u32 = record.meter.digits, "The meter's steps of the last digit.";
     meter_resolution_v: Volts = record.meter.resolution_v, "One display step.";

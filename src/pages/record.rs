@@ -10,8 +10,8 @@ use crate::screens::{
     pairs_table, readings_table, scripted, signature_says, target, verdict_emphasis, verdict_sentences, wanted,
 };
 
-/// A record on one page. The principal is the signer's name as a trust list has it.
-pub fn record_page(record: &Record, standing: &Standing, principal: &str) -> String {
+/// A record on one page.
+pub fn record_page(record: &Record, standing: &Standing) -> String {
     let alarms = alarms(record, standing);
     let mut body = html::element("p", "over", "Record of a low-cut corner");
     body.push_str(&html::element("h1", "", &record.job));
@@ -31,7 +31,7 @@ pub fn record_page(record: &Record, standing: &Standing, principal: &str) -> Str
     body.push_str(&html::pairs(&[circumstances(record), target(record)].concat()));
     body.push_str(&happenings(record));
     body.push_str(&sign_off(record, standing));
-    body.push_str(&checking(record, principal));
+    body.push_str(&checking(record));
     html::page(&format!("{}: {}", record.job, corner_said(record)), &body)
 }
 
@@ -116,8 +116,8 @@ fn sign_off(record: &Record, standing: &Standing) -> String {
 }
 
 /// How to check it by hand, in numbered steps.
-fn checking(record: &Record, principal: &str) -> String {
-    let steps: String = check_steps(record, principal)
+fn checking(record: &Record) -> String {
+    let steps: String = check_steps(record)
         .iter()
         .map(|step| {
             format!(

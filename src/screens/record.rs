@@ -13,9 +13,8 @@ use crate::quantity::show;
 use crate::quantity::text::visible;
 use crate::record::Record;
 
-/// Everything that a record says: the verdict, how far to believe it, and how it came about. The principal is the signer's
-/// name as a trust list has it.
-pub fn record(record: &Record, standing: &Standing, principal: &str, path: Option<&str>, screen: Screen) -> Vec<Line> {
+/// Everything that a record says: the verdict, how far to believe it, and how it came about.
+pub fn record(record: &Record, standing: &Standing, path: Option<&str>, screen: Screen) -> Vec<Line> {
     let alarms = alarms(record, standing);
     let emphasis = if alarms.is_empty() { verdict_emphasis(record) } else { Emphasis::Warn };
     let mut lines = alarms
@@ -52,13 +51,13 @@ pub fn record(record: &Record, standing: &Standing, principal: &str, path: Optio
         screen.paragraph(0, Emphasis::Plain, &visible(&format!("Why it was accepted all the same: {why}")))
     }));
     lines.push(Line::empty());
-    lines.extend(sign_off(record, standing, principal, screen));
+    lines.extend(sign_off(record, standing, screen));
     lines.extend(path.map(|path| Line::plain(format!("  {}", visible(path)))));
     lines
 }
 
 /// Who stands for it, what the signature says, and how anyone can check it.
-fn sign_off(record: &Record, standing: &Standing, principal: &str, screen: Screen) -> Vec<Line> {
+fn sign_off(record: &Record, standing: &Standing, screen: Screen) -> Vec<Line> {
     let sign_off = &record.sign_off;
     let mut lines = screen.paragraph(
         0,
@@ -70,7 +69,7 @@ fn sign_off(record: &Record, standing: &Standing, principal: &str, screen: Scree
     lines.extend(screen.paragraph(2, emphasis, &visible(&says)));
     lines.push(Line::plain(format!("  {}", visible(&sign_off.digest))));
     lines.push(Line::strong("To check it"));
-    for (step, number) in check_steps(record, principal).iter().zip(1..) {
+    for (step, number) in check_steps(record).iter().zip(1..) {
         lines.extend(screen.item(&format!("  {number}  "), Emphasis::Plain, &visible(&step.text)));
         lines.push(Line::plain(format!("     {}", visible(&step.command))));
         lines.extend(screen.paragraph(5, Emphasis::Faint, &visible(&step.then)));

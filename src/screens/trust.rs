@@ -5,7 +5,7 @@ use super::when::minute;
 use crate::audit::{SignatureStanding, Standing};
 use crate::record::Record;
 use crate::session::EntryMode;
-use crate::signature::NAMESPACE;
+use crate::signature::{NAMESPACE, principal_of};
 
 /// Something that must be known before anything in the record is believed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -122,7 +122,7 @@ pub struct Step {
 }
 
 /// How to check a record: the bytes, and where there is a signature, that one over them.
-pub fn check_steps(record: &Record, principal: &str) -> Vec<Step> {
+pub fn check_steps(record: &Record) -> Vec<Step> {
     let bytes = Step {
         text: "Get the bytes that were signed off.".to_owned(),
         command: format!("cornerset records canonical {} > record.bytes", shell_word(&record.id)),
@@ -135,7 +135,7 @@ pub fn check_steps(record: &Record, principal: &str) -> Vec<Step> {
         let same = "That tells whether the record is still the same, not who made it.";
         return vec![Step { then: format!("{} {same}", bytes.then), ..bytes }];
     }
-    let principal = shell_word(principal);
+    let principal = shell_word(&principal_of(&record.sign_off.name));
     vec![
         bytes,
         Step {

@@ -106,6 +106,7 @@ pub fn everything() -> Audit {
         signed: 167,
         practice: 1,
         scripted: 3,
+        recomputed_differently: vec![],
         findings,
         chains: vec![chain("bench-a1b2c3", 109, false), chain("bench-d4e5f6", 105, true)],
         technicians: vec![group("A. Sample", 120, None), group("B. Sample, who also works at the other shop", 1, None)],

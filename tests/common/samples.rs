@@ -1,15 +1,18 @@
-//! The sample records, as they are in the repository.
+//! The sample records, as if they had been signed off by name alone.
 
 use std::fs;
 use std::path::Path;
 
 use cornerset::audit::{SignatureStanding, Standing};
-use cornerset::record::Record;
+use cornerset::record::{Record, STATEMENT};
 
 /// A sample record by its name.
 pub fn sample(name: &str) -> Record {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-sessions").join(name).with_extension("json");
-    serde_json::from_slice(&fs::read(path).expect("a sample")).expect("a record")
+    let mut record: Record = serde_json::from_slice(&fs::read(path).expect("a sample")).expect("a record");
+    record.sign_off.signature = None;
+    record.sign_off.statement = format!("{STATEMENT} Signed off by typed name, without a key.");
+    record
 }
 
 /// As it was signed off, by name alone.

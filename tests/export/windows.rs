@@ -94,6 +94,7 @@ fn readings_of_an_earlier_plan_have_none() {
     while let Some(next) = state.next() {
         let typed = match next {
             Question::Sweep => "done",
+            Question::DialMark => "unknown",
             Question::Note => "none",
             Question::SignOff => "R. Example",
             Question::Reason => "no time",

@@ -12,7 +12,7 @@ struct Axes {
 }
 
 fn drawing(record: &Record) -> String {
-    let page = record_page(record, &by_name(), "a.sample");
+    let page = record_page(record, &by_name());
     let from = page.find("<svg").expect("a drawing");
     page[from..page.find("</svg>").expect("its end")].to_owned()
 }
@@ -190,7 +190,7 @@ fn numbers_beyond_measure_make_no_drawing() {
     let with = |change: fn(&mut Record)| {
         let mut record = sample("plain");
         change(&mut record);
-        record_page(&record, &by_name(), "a.sample")
+        record_page(&record, &by_name())
     };
     let without = [
         with(|record| record.plan.corner_hz = Hertz::new(-1.0)),

@@ -109,8 +109,8 @@ fn no_text_of_a_record_acts() {
     let (record, places) = with_every_text(HOSTILE);
     let (harmless, _) = with_every_text("harmless");
     assert!(places.len() > 60, "{places:?}");
-    let page = record_page(&record, &standing(HOSTILE), HOSTILE);
-    is_neutral(&page, &record_page(&harmless, &standing("harmless"), "harmless"));
+    let page = record_page(&record, &standing(HOSTILE));
+    is_neutral(&page, &record_page(&harmless, &standing("harmless")));
     // Every text that a customer is to see is there: its own word is found.
     for place in [
         "/id",
@@ -173,7 +173,7 @@ fn no_text_of_an_audit_acts() {
 /// The hostile pages, for the browser.
 pub fn pages() -> Vec<(String, String)> {
     vec![
-        ("hostile record".to_owned(), record_page(&with_every_text(HOSTILE).0, &standing(HOSTILE), HOSTILE)),
+        ("hostile record".to_owned(), record_page(&with_every_text(HOSTILE).0, &standing(HOSTILE))),
         ("hostile audit".to_owned(), audit_page(&audit_with(HOSTILE), &[HOSTILE.to_owned()], HOSTILE)),
     ]
 }

@@ -135,10 +135,10 @@ pub fn read(page: &str, how: &str) -> Value {
 /// Every kind of page, by name.
 pub fn every_page() -> Vec<(String, String)> {
     let mut pages: Vec<(String, String)> =
-        SAMPLES.map(|name| (name.to_owned(), record_page(&sample(name), &by_name(), "a.sample"))).to_vec();
+        SAMPLES.map(|name| (name.to_owned(), record_page(&sample(name), &by_name()))).to_vec();
     for (name, signature) in standings() {
         let standing = Standing { altered: vec![], signature };
-        pages.push((format!("signed, {name}"), record_page(&with_signature(sample("plain")), &standing, "a.sample")));
+        pages.push((format!("signed, {name}"), record_page(&with_signature(sample("plain")), &standing)));
     }
     let mut practice = sample("accepted-outside");
     practice.practice = true;
@@ -146,7 +146,7 @@ pub fn every_page() -> Vec<(String, String)> {
         altered: vec!["Its digest is that of other bytes.".to_owned()],
         signature: SignatureStanding::Bad { why: "It is over other bytes.".to_owned() },
     };
-    pages.push(("practice and altered".to_owned(), record_page(&with_signature(practice), &altered, "b.sample")));
+    pages.push(("practice and altered".to_owned(), record_page(&with_signature(practice), &altered)));
     let stores = ["/shop/records".to_owned()];
     pages.push(("audit".to_owned(), audit_page(&everything(), &stores, "2026-03-06 18:00")));
     pages.push(("clean audit".to_owned(), audit_page(&clean(), &stores, "2026-03-06 18:00")));

@@ -4,6 +4,7 @@ use cornerset::audit::{Kind, SignatureStanding, Standing};
 use cornerset::pages::{audit_page, record_page};
 use cornerset::record::canonical_bytes;
 use cornerset::screens::check_steps;
+use cornerset::signature::principal_of;
 use serde_json::Value;
 use std::fs;
 use std::process::Command;
@@ -35,7 +36,7 @@ fn numbers_on_the_page_are_those_of_the_record() {
         let record = sample(name);
         let json = serde_json::to_value(&record).unwrap();
         let log = json["log"].as_array().unwrap();
-        let outline = outline(&record_page(&record, &by_name(), "a.sample"));
+        let outline = outline(&record_page(&record, &by_name()));
         let events = |events: &[&str]| -> Vec<&Value> {
             log.iter().filter(|entry| events.contains(&entry["event"].as_str().unwrap())).collect()
         };
@@ -91,25 +92,25 @@ fn the_verdict_comes_first_and_what_takes_it_back_before_it() {
         let from = page.find("<strong>").unwrap() + 8;
         page[from..].split('<').next().unwrap().replace('\u{a0}', " ")
     };
-    let plain = record_page(&sample("plain"), &by_name(), "a.sample");
+    let plain = record_page(&sample("plain"), &by_name());
     assert_eq!(strong(&plain), "INSIDE: the corner stands at 27.0 +- 0.2 Hz");
     assert!(!plain.contains("class=\"alarm\"") && plain.contains("class=\"answer good\""));
-    let outside = record_page(&sample("accepted-outside"), &by_name(), "a.sample");
+    let outside = record_page(&sample("accepted-outside"), &by_name());
     assert_eq!(strong(&outside), "ACCEPTED OUTSIDE: the corner stands at 33.9 +- 0.3 Hz");
     assert!(outside.contains("class=\"answer warn\"") && outside.contains("the knob is at its upper stop"));
     let mut record = sample("plain");
     record.outcome.family_confirmed = Some(false);
-    let another = record_page(&record, &by_name(), "a.sample");
+    let another = record_page(&record, &by_name());
     assert_eq!(strong(&another), "INSIDE, BUT THE FILTER IS ANOTHER: the corner stands at 27.0 +- 0.2 Hz");
     assert!(another.contains("class=\"answer warn\""));
     record.practice = true;
     let standing = Standing { altered: vec!["Its digest is another.".to_owned()], signature: SignatureStanding::None };
-    let altered = record_page(&record, &standing, "a.sample");
+    let altered = record_page(&record, &standing);
     assert!(strong(&altered).starts_with("ALTERED, PRACTICE. INSIDE"), "{}", strong(&altered));
     assert_eq!(altered.matches("class=\"alarm\"").count(), 2);
     assert!(altered.contains("Its digest is another."));
     for (name, signature) in standings() {
-        let page = record_page(&with_signature(sample("plain")), &Standing { altered: vec![], signature }, "a.sample");
+        let page = record_page(&with_signature(sample("plain")), &Standing { altered: vec![], signature });
         let is_quiet = ["trusted", "no list", "not checked"].contains(&name);
         assert_eq!(page.contains("class=\"alarm\""), !is_quiet, "{name}");
     }
@@ -118,10 +119,10 @@ fn the_verdict_comes_first_and_what_takes_it_back_before_it() {
 /// The signature stands on the page as it is, so that it can be taken off it; without one, that is said.
 #[test]
 fn the_signature_can_be_taken_off_the_page() {
-    let page = record_page(&with_signature(sample("plain")), &by_name(), "a.sample");
+    let page = record_page(&with_signature(sample("plain")), &by_name());
     assert!(page.contains(&format!("<pre>{}</pre>", ARMOURED.trim_end())));
     assert_eq!(page.matches("<li>").count() - page.split("<ol>").next().unwrap().matches("<li>").count(), 3);
-    let unsigned = record_page(&sample("plain"), &by_name(), "a.sample");
+    let unsigned = record_page(&sample("plain"), &by_name());
     assert!(unsigned.contains("No key signed it") && !unsigned.contains("ssh-keygen"));
 }
 
@@ -138,22 +139,23 @@ fn the_steps_to_check_a_record_work() {
         (output.status.success(), String::from_utf8_lossy(&output.stdout).into_owned())
     };
     let mut record = sample("plain");
+    record.sign_off.name = "A. O'Sample".to_owned();
     let bytes = canonical_bytes(&record).unwrap();
     fs::write(folder.path().join("record.bytes"), &bytes).unwrap();
     assert!(sh("ssh-keygen -q -t ed25519 -N '' -C '' -f key && ssh-keygen -q -Y sign -f key -n cornerset-record < record.bytes > made.sig").0);
     record.sign_off.signature = Some(fs::read_to_string(folder.path().join("made.sig")).unwrap());
-    let principal = "a o'sample";
-    let page = record_page(&record, &by_name(), principal);
+    let principal = principal_of(&record.sign_off.name);
+    let page = record_page(&record, &by_name());
     // The signature as the page has it; nothing in it is an entity.
     let taken =
         page.split("<pre>").find(|part| part.starts_with("-----BEGIN SSH SIGNATURE-----")).expect("a signature");
     fs::write(folder.path().join("record.sig"), format!("{}\n", taken.split('<').next().unwrap())).unwrap();
     let key = fs::read_to_string(folder.path().join("key.pub")).unwrap();
     fs::write(folder.path().join("allowed_signers"), format!("\"{principal}\" {key}")).unwrap();
-    let steps = check_steps(&record, principal);
+    let steps = check_steps(&record);
     assert_eq!(steps.len(), 3);
     let (is_good, said) = sh(&steps[2].command);
-    assert!(is_good && said.starts_with("Good \"cornerset-record\" signature for a o'sample"), "{said}");
+    assert!(is_good && said.starts_with("Good \"cornerset-record\" signature for a-o-sample"), "{said}");
     fs::write(folder.path().join("record.bytes"), [&bytes[..], b"\n"].concat()).unwrap();
     assert!(!sh(&steps[2].command).0, "a line end more");
 }

@@ -12,7 +12,7 @@ use crate::play::{page, pages, play, text};
 const PATH: &str = "/shop/records/2026/019cbd1a-7c40-7000-8000-000000000501.json";
 
 fn shown(record: &Record, standing: &Standing, screen: Screen) -> Vec<Line> {
-    screens::record(record, standing, "a.sample", Some(PATH), screen)
+    screens::record(record, standing, Some(PATH), screen)
 }
 
 /// The record of a session that was played.
@@ -78,7 +78,8 @@ fn signatures() {
 fn commands_are_safe_to_type() {
     let mut record = with_signature(sample("plain"));
     record.id = "$(touch x); 'y'".to_owned();
-    let lines = screens::record(&record, &by_name(), "a b'c", None, Screen::new(80, false));
+    record.sign_off.name = "a $(touch x) b'c".to_owned();
+    let lines = screens::record(&record, &by_name(), None, Screen::new(80, false));
     let commands: Vec<&str> = lines
         .iter()
         .map(|line| line.text.trim())
@@ -88,7 +89,7 @@ fn commands_are_safe_to_type() {
         commands,
         [
             r"cornerset records canonical '$(touch x); '\''y'\''' > record.bytes",
-            r"ssh-keygen -Y verify -f allowed_signers -I 'a b'\''c' -n cornerset-record -s record.sig < record.bytes",
+            r"ssh-keygen -Y verify -f allowed_signers -I a-touch-x-b-c -n cornerset-record -s record.sig < record.bytes",
         ]
     );
 }

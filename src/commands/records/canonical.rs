@@ -2,7 +2,7 @@
 
 use clap::Args;
 
-use super::super::error::{CommandError, Exit};
+use crate::commands::error::{CommandError, Exit};
 use crate::quantity::text::visible;
 use crate::record::{canonical_bytes, is_intact};
 use crate::screens::Emphasis;

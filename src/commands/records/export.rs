@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use serde_json::json;
 
-use super::super::error::{CommandError, Exit};
 use super::filter::{Filter, each_record, unreadable};
+use crate::commands::error::{CommandError, Exit};
 use crate::export::{ExportError, Exporter, Format, Rows};
 use crate::quantity::show;
 use crate::quantity::text::visible;

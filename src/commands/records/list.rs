@@ -3,8 +3,8 @@
 use clap::Args;
 use serde::Serialize;
 
-use super::super::error::{CommandError, Exit};
 use super::filter::{Filter, each_record, unreadable};
+use crate::commands::error::{CommandError, Exit};
 use crate::meter::Verdict;
 use crate::quantity::{Hertz, show};
 use crate::record::Record;

@@ -2,9 +2,9 @@
 
 use std::path::PathBuf;
 
-use super::super::error::CommandError;
-use super::super::trust::TrustOptions;
 use crate::audit::{Standing, standing};
+use crate::commands::error::CommandError;
+use crate::commands::trust::TrustOptions;
 use crate::record::Record;
 use crate::store::{Store, read_record};
 

@@ -5,12 +5,11 @@ use std::path::PathBuf;
 use clap::Args;
 use serde_json::json;
 
-use super::super::error::{CommandError, Exit};
-use super::super::trust::TrustOptions;
 use super::one::One;
+use crate::commands::error::{CommandError, Exit};
+use crate::commands::trust::TrustOptions;
 use crate::pages;
 use crate::screens::{Alarm, Emphasis, Line, alarms};
-use crate::signature::principal_of;
 use crate::store::{Store, write_page};
 use crate::terminal::Voice;
 
@@ -30,7 +29,7 @@ pub(super) struct Report {
 impl Report {
     pub fn run(&self, store: &Store, voice: &Voice) -> Result<Exit, CommandError> {
         let One { record, standing, mut warnings, .. } = One::find(&self.id, &self.trust, store)?;
-        let page = pages::record_page(&record, &standing, &principal_of(&record.sign_off.name));
+        let page = pages::record_page(&record, &standing);
         let path = write_page(&self.output, page.as_bytes())?;
         warnings.splice(0..0, alarms(&record, &standing).iter().map(Alarm::whole));
         let path = path.to_string_lossy();

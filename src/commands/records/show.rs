@@ -3,12 +3,11 @@
 use clap::Args;
 use serde::Serialize;
 
-use super::super::error::{CommandError, Exit};
-use super::super::trust::TrustOptions;
 use super::one::One;
+use crate::commands::error::{CommandError, Exit};
+use crate::commands::trust::TrustOptions;
 use crate::record::Record;
 use crate::screens::{self, Alarm, Emphasis};
-use crate::signature::principal_of;
 use crate::store::Store;
 use crate::terminal::Voice;
 
@@ -52,8 +51,7 @@ impl Show {
             })?;
         } else {
             let screen = voice.screen();
-            let mut lines =
-                screens::record(&record, &standing, &principal_of(&record.sign_off.name), Some(&path), screen);
+            let mut lines = screens::record(&record, &standing, Some(&path), screen);
             for warning in &warnings {
                 lines.extend(screen.item("! ", Emphasis::Warn, warning));
             }
