@@ -2,12 +2,17 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use chrono::TimeDelta;
+
 use super::examine::Facts;
 use super::found::{Chain, Finding};
 use super::kind::Kind;
 
 /// So many missing numbers of one gap are named one by one; a forged number could claim any count.
 const MOST_NAMED: u64 = 1000;
+
+/// So long a signed-off session may wait for its key while others are closed. Common practice, no source.
+const WAITED: TimeDelta = TimeDelta::minutes(10);
 
 /// A record that was certainly closed, as something beside the records remembers it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -140,7 +145,7 @@ fn linked(record: &Placed<'_>, places: &Places<'_>, told: &mut Chains) {
         [&other.0.digest, &other.0.stated_digest].contains(&facts.previous.as_ref().unwrap_or(&other.0.digest))
     };
     match before.iter().find(|other| named(other)) {
-        Some(other) if other.0.closed_at > facts.closed_at => {
+        Some(other) if other.0.closed_at.time() - facts.last_at.time() > WAITED => {
             let detail = format!(
                 "It was signed off at {}, and number {previous} before it at {}.",
                 facts.closed_at, other.0.closed_at

@@ -114,7 +114,7 @@ impl<'a> From<&'a Audit> for AuditDocument<'a> {
                 .collect(),
             repeated: ids(&[Kind::Repeated]),
             unsigned: ids(&[Kind::Unsigned]),
-            unknown_signer: ids(&[Kind::UnknownSigner, Kind::KeyNotValid, Kind::Unchecked]),
+            unknown_signer: ids(&[Kind::UnknownSigner, Kind::KeyNotValid, Kind::Unchecked, Kind::NoTrustList]),
             recomputed_differently: &audit.recomputed_differently,
             stands_out: stands_out
                 .map(|(id, finding)| OutstandingDocument {

@@ -7,7 +7,7 @@ use super::standing::{SignatureStanding, Standing};
 use crate::meter::Verdict;
 use crate::quantity::{Decibels, Percent};
 use crate::record::{Record, canonical_bytes, digest_of, file_bytes, parse_record};
-use crate::session::{EntryMode, Moment};
+use crate::session::{EntryMode, LogEntry, Moment};
 use crate::signature::{AllowedSigners, Checked, Listing, PublicKey, check};
 
 /// What an audit keeps of one record.
@@ -27,6 +27,8 @@ pub struct Facts {
     pub stated_digest: String,
     /// When it was signed off.
     pub closed_at: Moment,
+    /// When the last entry of its log was made.
+    pub last_at: Moment,
     /// Its job.
     pub job: String,
     /// Its technician.
@@ -92,6 +94,7 @@ pub fn examine(bytes: &[u8], form: Form, trusted: Option<&AllowedSigners>) -> Re
         previous: record.previous,
         stated_digest: record.sign_off.digest,
         closed_at: record.closed_at,
+        last_at: record.log.last().map_or(record.closed_at, LogEntry::at),
         job: record.job,
         technician: record.technician,
         amplifier: record.amplifier.name,

@@ -93,6 +93,10 @@ kinds! {
     RecomputedDifferently = Broken, "recomputed-differently", "Does not follow from its own readings",
         "Worked out again from what was typed, a target, a verdict or an outcome is another one than the record says.",
         "Treat the record as if it had been made by hand; measure again if the setting matters.";
+    /// Signed, and nobody said whose keys are trusted.
+    NoTrustList = Outstanding, "no-trust-list", "Signed, and there is no trust list",
+        "The signatures are good, and nothing says whose keys made them.",
+        "List the technicians' keys in an allowed_signers file: `cornerset key trust` adds one to the store's own.";
     /// Its file was written again, what it says is the same.
     Rewritten = Outstanding, "rewritten", "File written again",
         "The file is not byte for byte as it was written, though what it says is unchanged.",

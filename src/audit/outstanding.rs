@@ -37,11 +37,11 @@ pub(super) fn outstanding(record: &Record) -> Vec<(Kind, String)> {
     found
 }
 
-/// Every time in a record in the order in which it was written down, with what it is the time of.
+/// Every time in a record in the order in which it was written down, with what it is the time of. The sign-off is in the
+/// log; a key that was not at hand may have it taken up again after that.
 fn times(record: &Record) -> impl Iterator<Item = (Moment, &'static str)> {
     let opened = (record.opened_at, "opening");
-    let logged = record.log.iter().map(|entry| (entry.at(), entry.event()));
-    std::iter::once(opened).chain(logged).chain([(record.sign_off.at, "sign-off"), (record.closed_at, "closing")])
+    std::iter::once(opened).chain(record.log.iter().map(|entry| (entry.at(), entry.event())))
 }
 
 fn times_backwards(record: &Record) -> Option<String> {

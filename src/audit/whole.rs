@@ -58,12 +58,6 @@ impl Audit {
         audit.findings.extend(chains.findings);
         audit.chains = chains.chains;
         audit.warnings.extend(chains.warnings);
-        if real.iter().any(|(facts, _)| matches!(facts.standing.signature, SignatureStanding::NoList { .. })) {
-            audit.warnings.push(
-                "There is no trust list (allowed_signers), so no signature says who signed: `cornerset audit --help`."
-                    .to_owned(),
-            );
-        }
         let has = |kind| audit.of_kind(kind).next().is_some();
         if has(Kind::Missing) && has(Kind::Unreadable) {
             audit.warnings.push("A number that is missing may be that of a file that cannot be read.".to_owned());
@@ -156,9 +150,7 @@ fn of_signature(signature: &SignatureStanding) -> Option<(Kind, String)> {
     Some(match signature {
         Signature::Trusted { .. } | Signature::Bad { .. } => return None,
         Signature::None => (Kind::Unsigned, "Signed off by name alone.".to_owned()),
-        Signature::NoList { fingerprint } => {
-            (Kind::UnknownSigner, format!("The key {fingerprint}, and there is no trust list."))
-        }
+        Signature::NoList { fingerprint } => (Kind::NoTrustList, format!("Signed with the key {fingerprint}.")),
         Signature::Stranger { fingerprint } => {
             (Kind::UnknownSigner, format!("The key {fingerprint} is not in the trust list."))
         }

@@ -59,7 +59,10 @@ impl Store {
                 }
             })
             .map_err(|error| match error {
-                StoreError::NotComplete { .. } | StoreError::NotTheJournal { .. } | StoreError::Gone { .. } => error,
+                StoreError::NotComplete { .. }
+                | StoreError::NotTheJournal { .. }
+                | StoreError::NotSigned { .. }
+                | StoreError::Gone { .. } => error,
                 error => StoreError::NotClosed { id, why: Box::new(error) },
             })
     }

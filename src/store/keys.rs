@@ -132,6 +132,8 @@ pub fn read_key(path: &Path) -> Result<KeyFile, StoreError> {
             return Err(refused(text));
         }
     }
+    // A kind of key whose signatures nobody could check here is refused before it signs.
+    PublicKey::parse(&key.public().line()).map_err(|why| refused(format!("it {why}")))?;
     Ok(KeyFile::Private(key))
 }
 
