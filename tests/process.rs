@@ -2,6 +2,8 @@
 
 mod common;
 
+#[path = "process/audits.rs"]
+mod audits;
 #[path = "process/canonical.rs"]
 mod canonical;
 #[path = "process/corner.rs"]
@@ -14,14 +16,20 @@ mod events;
 mod excursion;
 #[path = "process/jcs.rs"]
 mod jcs;
+#[path = "process/keys.rs"]
+mod keys;
 #[path = "process/pages.rs"]
 mod pages;
 #[path = "process/record.rs"]
 mod record;
+#[path = "process/records.rs"]
+mod records;
 #[path = "process/resume.rs"]
 mod resume;
 #[path = "process/script.rs"]
 mod script;
+#[path = "process/signing.rs"]
+mod signing;
 #[path = "process/support.rs"]
 mod support;
 #[path = "process/synced.rs"]

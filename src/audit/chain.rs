@@ -7,9 +7,11 @@ use chrono::TimeDelta;
 use super::examine::Facts;
 use super::found::{Chain, Finding};
 use super::kind::Kind;
+use super::standing::SignatureStanding;
 
-/// So many missing numbers of one gap are named one by one; a forged number could claim any count.
-const MOST_NAMED: u64 = 1000;
+/// So many missing numbers of one gap are named one by one, and so many in all; a forged number could claim any count.
+const MOST_IN_A_GAP: u64 = 1000;
+const MOST_NAMED: usize = 10_000;
 
 /// So long a signed-off session may wait for its key while others are closed. Common practice, no source.
 const WAITED: TimeDelta = TimeDelta::minutes(10);
@@ -30,9 +32,6 @@ pub struct Witness {
 /// A record and the file that it is in.
 pub type Placed<'a> = (&'a Facts, &'a str);
 
-/// The records of one bench by their places.
-type Places<'a> = BTreeMap<u64, Vec<Placed<'a>>>;
-
 /// What the chains say, of records that are there once each.
 #[derive(Debug, Default)]
 pub(super) struct Chains {
@@ -41,152 +40,209 @@ pub(super) struct Chains {
     pub warnings: Vec<String>,
     /// Ids of records that the chain shows to be altered.
     pub altered: BTreeSet<String>,
+    /// How many missing numbers were named.
+    named: usize,
+}
+
+/// One bench: its records by their places, and what is remembered of them.
+struct Bench<'a> {
+    name: &'a str,
+    places: BTreeMap<u64, Vec<Placed<'a>>>,
+    witnesses: Vec<&'a Witness>,
 }
 
 pub(super) fn check_chains(records: &[Placed<'_>], witnesses: &[Witness]) -> Chains {
-    let mut benches: BTreeMap<&str, Places<'_>> = BTreeMap::new();
+    let mut benches: BTreeMap<&str, Bench<'_>> = BTreeMap::new();
+    let new = |name| Bench { name, places: BTreeMap::new(), witnesses: vec![] };
     for record in records {
-        benches.entry(&record.0.bench).or_default().entry(record.0.sequence).or_default().push(*record);
+        let bench = benches.entry(&record.0.bench).or_insert_with(|| new(&record.0.bench));
+        bench.places.entry(record.0.sequence).or_default().push(*record);
+    }
+    for witness in witnesses {
+        benches.entry(&witness.bench).or_insert_with(|| new(&witness.bench)).witnesses.push(witness);
     }
     let mut told = Chains::default();
-    let witnessed: BTreeSet<&str> = witnesses.iter().map(|witness| witness.bench.as_str()).collect();
-    let names: BTreeSet<&str> = benches.keys().copied().chain(witnessed).collect();
-    for bench in names {
-        let places = benches.remove(bench).unwrap_or_default();
-        let of_bench: Vec<&Witness> = witnesses.iter().filter(|witness| witness.bench == bench).collect();
-        check_chain(bench, &places, &of_bench, &mut told);
+    for bench in benches.values() {
+        bench.check(&mut told);
     }
     told
 }
 
-fn check_chain(bench: &str, places: &Places<'_>, witnesses: &[&Witness], told: &mut Chains) {
-    let before = told.findings.len();
-    missing(bench, places, witnesses, told);
-    for taken in places.values() {
-        repeated(taken, places, told);
-        for record in taken {
-            linked(record, places, told);
+impl<'a> Bench<'a> {
+    fn check(&self, told: &mut Chains) {
+        let before = told.findings.len();
+        self.missing(told);
+        for witness in &self.witnesses {
+            self.remembered(witness, told);
         }
-    }
-    for witness in witnesses {
-        remembered(witness, places, told);
-    }
-    if let Some((last, taken)) = places.last_key_value() {
+        for taken in self.places.values() {
+            self.repeated(taken, told);
+            for record in taken {
+                self.linked(*record, told);
+            }
+        }
+        let Some((last, taken)) = self.places.last_key_value() else { return };
+        let holds = told.findings[before..].iter().all(|finding| finding.kind == Kind::TimesBackwards);
         told.chains.push(Chain {
-            bench: bench.to_owned(),
-            records: places.values().map(Vec::len).sum(),
+            bench: self.name.to_owned(),
+            records: self.places.values().map(Vec::len).sum(),
             last: *last,
             digest: taken[0].0.digest.clone(),
-            whole: told.findings[before..].iter().all(|finding| finding.kind == Kind::TimesBackwards),
+            whole: holds && self.places.values().flatten().all(|(facts, _)| facts.standing.is_intact()),
         });
     }
-}
 
-/// Places that no record has, from the first to the last that is known of.
-fn missing(bench: &str, places: &Places<'_>, witnesses: &[&Witness], told: &mut Chains) {
-    let ends = witnesses.iter().map(|witness| witness.sequence).filter(|sequence| !places.contains_key(sequence));
-    let known: BTreeSet<u64> = places.keys().copied().collect();
-    let ends: BTreeSet<u64> = ends.chain(known.iter().copied()).collect();
-    let mut next = 1;
-    for end in ends {
-        let absent = if known.contains(&end) { next..end } else { next..end.saturating_add(1) };
-        let count = absent.end.saturating_sub(absent.start);
-        for sequence in absent.take(MOST_NAMED as usize) {
-            let detail = format!("Number {sequence} of bench {bench} is not here.");
-            told.findings.push(Finding { sequence: Some(sequence), ..of_bench(Kind::Missing, bench, detail) });
+    /// Places that no record has, from the first to the last that is known of.
+    fn missing(&self, told: &mut Chains) {
+        let remembered = self.witnesses.iter().map(|witness| witness.sequence);
+        let ends: BTreeSet<u64> = self.places.keys().copied().chain(remembered).collect();
+        let mut next = 1;
+        for end in ends {
+            let after = end.saturating_add(1);
+            let absent = next..if self.places.contains_key(&end) { end } else { after };
+            let count = absent.end.saturating_sub(absent.start);
+            let room = MOST_IN_A_GAP.min((MOST_NAMED - told.named) as u64);
+            for sequence in absent.take(room as usize) {
+                let detail = format!("Number {sequence} of bench {} is not here.", self.name);
+                told.findings.push(Finding { sequence: Some(sequence), ..self.finding(Kind::Missing, detail) });
+                told.named += 1;
+            }
+            if count > room {
+                let text = format!(
+                    "{count} numbers of bench {} up to {end} are missing; {room} of them are named.",
+                    self.name
+                );
+                told.warnings.push(text);
+            }
+            next = next.max(after);
         }
-        if count > MOST_NAMED {
-            told.warnings.push(format!(
-                "{count} numbers of bench {bench} before {end} are missing; the first {MOST_NAMED} are named."
-            ));
-        }
-        next = next.max(end.saturating_add(1));
     }
-}
 
-/// Several records in one place.
-fn repeated(taken: &[Placed<'_>], places: &Places<'_>, told: &mut Chains) {
-    if taken.len() < 2 {
-        return;
-    }
-    let next = taken[0].0.sequence.checked_add(1).and_then(|next| places.get(&next));
-    for record in taken {
-        let others: Vec<&str> =
-            taken.iter().filter(|other| other.0.id != record.0.id).map(|(other, _)| other.id.as_str()).collect();
-        let goes_on =
-            next.is_some_and(|next| next.iter().any(|(later, _)| later.previous.as_ref() == Some(&record.0.digest)));
-        let which = if goes_on { "the chain goes on from this one" } else { "no record here goes on from this one" };
-        let detail =
-            format!("Number {} of its bench is also that of {}; {which}.", record.0.sequence, others.join(", "));
-        told.findings.push(of_record(Kind::Repeated, *record, detail));
-    }
-}
-
-/// Whether a record names the one before it, and was closed after it.
-fn linked(record: &Placed<'_>, places: &Places<'_>, told: &mut Chains) {
-    let facts = record.0;
-    if !facts.standing.is_intact() {
-        return;
-    }
-    let previous = match (facts.sequence.checked_sub(1), &facts.previous) {
-        (Some(0), None) => return,
-        (Some(0), Some(_)) => {
-            return alter(record, "It is the first of its bench and names a record before it.".to_owned(), told);
-        }
-        (_, None) => {
-            let text = format!("It is number {} of its bench and names no record before it.", facts.sequence);
-            return alter(record, text, told);
-        }
-        (None, _) => return alter(record, "Its number is nought; the first of a bench is 1.".to_owned(), told),
-        (Some(before), Some(_)) => before,
-    };
-    let Some(before) = places.get(&previous) else { return };
-    let named = |other: &Placed<'_>| {
-        [&other.0.digest, &other.0.stated_digest].contains(&facts.previous.as_ref().unwrap_or(&other.0.digest))
-    };
-    match before.iter().find(|other| named(other)) {
-        Some(other) if other.0.closed_at.time() - facts.last_at.time() > WAITED => {
-            let detail = format!(
-                "It was signed off at {}, and number {previous} before it at {}.",
-                facts.closed_at, other.0.closed_at
-            );
-            told.findings.push(of_record(Kind::TimesBackwards, *record, detail));
-        }
-        Some(_) => {}
-        None if before.iter().any(|other| !other.0.standing.is_intact()) => {}
-        None => {
-            // One of the two is not what it was. A good signature clears a record.
-            let is_signed = |other: &Placed<'_>| other.0.standing.signature.fingerprint().is_some();
-            if is_signed(&before[0]) && !is_signed(record) {
-                let text = format!("The record before it that it names is not number {previous} of its bench.");
-                alter(record, text, told);
-            } else {
-                let text = format!("The record after it, {}, names another record in its place.", facts.id);
-                alter(&before[0], text, told);
+    /// Whether a record that is remembered is the one that is there.
+    fn remembered(&self, witness: &Witness, told: &mut Chains) {
+        let Some(taken) = self.places.get(&witness.sequence) else { return };
+        match taken.iter().find(|(facts, _)| facts.id == witness.id) {
+            Some(record) if record.0.digest != witness.digest => {
+                alter(*record, "The store remembers another digest for it (chain.json).".to_owned(), told);
+            }
+            Some(_) => {}
+            None => {
+                let detail = format!(
+                    "Number {} of bench {} is not here, and another record stands in its place.",
+                    witness.sequence, self.name
+                );
+                told.findings.push(Finding {
+                    sequence: Some(witness.sequence),
+                    id: Some(witness.id.clone()),
+                    ..self.finding(Kind::Missing, detail)
+                });
+                for record in taken.iter().filter(|record| !is_cleared(record)) {
+                    let text =
+                        format!("It stands in the place of {}, which the store remembers (chain.json).", witness.id);
+                    alter(*record, text, told);
+                }
             }
         }
     }
-}
 
-/// Whether a record that is remembered is the one that is there.
-fn remembered(witness: &Witness, places: &Places<'_>, told: &mut Chains) {
-    let there = places.get(&witness.sequence).into_iter().flatten().find(|(facts, _)| facts.id == witness.id);
-    if let Some(record) = there
-        && record.0.standing.is_intact()
-        && record.0.digest != witness.digest
-    {
-        alter(record, "The store remembers another digest for it (chain.json).".to_owned(), told);
+    /// Several records in one place.
+    fn repeated(&self, taken: &[Placed<'a>], told: &mut Chains) {
+        if taken.len() < 2 {
+            return;
+        }
+        for record in taken {
+            let others: Vec<&str> =
+                taken.iter().filter(|other| other.0.id != record.0.id).map(|(other, _)| other.id.as_str()).collect();
+            let which = if self.is_named_by_next(record) {
+                "the chain goes on from this one"
+            } else {
+                "no record here goes on from this one"
+            };
+            let detail =
+                format!("Number {} of its bench is also that of {}; {which}.", record.0.sequence, others.join(", "));
+            told.findings.push(of_record(Kind::Repeated, *record, detail));
+        }
+    }
+
+    /// Whether a record names the one before it, and was closed after it.
+    fn linked(&self, record: Placed<'a>, told: &mut Chains) {
+        let facts = record.0;
+        if !facts.standing.is_intact() {
+            return;
+        }
+        let (number, previous) = (facts.sequence, facts.previous.as_ref());
+        let text = match (number, previous) {
+            (0, _) => "Its number is nought; the first of a bench is 1.".to_owned(),
+            (1, Some(_)) => "It is the first of its bench and names a record before it.".to_owned(),
+            (1, None) => return,
+            (_, None) => format!("It is number {number} of its bench and names no record before it."),
+            (_, Some(previous)) => return self.follows(record, previous, told),
+        };
+        alter(record, text, told);
+    }
+
+    fn follows(&self, record: Placed<'a>, previous: &String, told: &mut Chains) {
+        let facts = record.0;
+        let number = facts.sequence - 1;
+        let Some(before) = self.places.get(&number) else { return };
+        let named = before.iter().find(|(other, _)| [&other.digest, &other.stated_digest].contains(&previous));
+        if let Some((other, _)) = named {
+            if other.closed_at.time() - facts.last_at.time() > WAITED {
+                let (own, earlier) = (facts.closed_at, other.closed_at);
+                let detail = format!("It was signed off at {own}, and number {number} before it at {earlier}.");
+                told.findings.push(of_record(Kind::TimesBackwards, record, detail));
+            }
+            return;
+        }
+        if before.iter().any(|(other, _)| !other.standing.is_intact()) {
+            return;
+        }
+        // One of the two is not what it was; what vouches for one of them accuses the other.
+        if before.iter().any(|other| self.is_vouched_for(other)) && !self.is_vouched_for(&record) {
+            let text = format!("The record before it that it names is not number {number} of its bench.");
+            alter(record, text, told);
+        } else {
+            let accused = before.iter().find(|other| !self.is_vouched_for(other)).unwrap_or(&before[0]);
+            let doubt = if self.is_vouched_for(&record) { "" } else { " One of the two is not what it was." };
+            let text = format!("The record after it, {}, names another record in its place.{doubt}", facts.id);
+            alter(*accused, text, told);
+        }
+    }
+
+    /// Whether anything but the record itself says that it is what it was: a signature, the store's memory, or the record
+    /// after it.
+    fn is_vouched_for(&self, record: &Placed<'a>) -> bool {
+        let facts = record.0;
+        let is_remembered =
+            self.witnesses.iter().any(|witness| witness.id == facts.id && witness.digest == facts.digest);
+        is_cleared(record) || is_remembered || self.is_named_by_next(record)
+    }
+
+    fn is_named_by_next(&self, record: &Placed<'a>) -> bool {
+        let next = record.0.sequence.checked_add(1).and_then(|next| self.places.get(&next));
+        next.is_some_and(|next| {
+            next.iter()
+                .any(|(later, _)| later.standing.is_intact() && later.previous.as_ref() == Some(&record.0.digest))
+        })
+    }
+
+    fn finding(&self, kind: Kind, detail: String) -> Finding {
+        let bench = Some(self.name.to_owned());
+        Finding { kind, id: None, bench, sequence: None, path: None, job: None, technician: None, at: None, detail }
     }
 }
 
-fn alter(record: &Placed<'_>, detail: String, told: &mut Chains) {
-    if told.altered.insert(record.0.id.clone()) {
-        told.findings.push(of_record(Kind::Altered, *record, detail));
-    }
+/// Whether a signature speaks for a record: one that is trusted, or a good one where nobody said whose are.
+fn is_cleared(record: &Placed<'_>) -> bool {
+    let signature = &record.0.standing.signature;
+    matches!(signature, SignatureStanding::Trusted { .. } | SignatureStanding::NoList { .. })
 }
 
-fn of_bench(kind: Kind, bench: &str, detail: String) -> Finding {
-    Finding { kind, id: None, bench: Some(bench.to_owned()), sequence: None, path: None, job: None, at: None, detail }
+/// A record that is altered by itself is found out already.
+fn alter(record: Placed<'_>, detail: String, told: &mut Chains) {
+    if record.0.standing.is_intact() && told.altered.insert(record.0.id.clone()) {
+        told.findings.push(of_record(Kind::Altered, record, detail));
+    }
 }
 
 /// A finding about a record.
@@ -198,6 +254,7 @@ pub(super) fn of_record(kind: Kind, (facts, path): Placed<'_>, detail: String) -
         sequence: Some(facts.sequence),
         path: Some(path.to_owned()),
         job: Some(facts.job.clone()),
+        technician: Some(facts.technician.clone()),
         at: Some(facts.closed_at),
         detail,
     }

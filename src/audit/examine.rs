@@ -25,6 +25,8 @@ pub struct Facts {
     pub digest: String,
     /// The digest that it says it has.
     pub stated_digest: String,
+    /// Its signature, as it is written.
+    pub signature: Option<String>,
     /// When it was signed off.
     pub closed_at: Moment,
     /// When the last entry of its log was made.
@@ -49,10 +51,21 @@ pub struct Facts {
     pub dial: Option<Percent>,
     /// Whether it is whole, and who signed it.
     pub standing: Standing,
+    /// Whether the trust list has a key of the name that signed off.
+    pub has_key: bool,
     /// What in it does not follow from its own inputs, as sentences.
     pub recomputed: Vec<String>,
     /// What in it stands out, with what exactly.
     pub outstanding: Vec<(Kind, String)>,
+}
+
+impl Facts {
+    /// The record is in a file that is named after this id.
+    pub fn is_in_file_of(&mut self, id: &str) {
+        if self.id != id {
+            self.outstanding.push((Kind::Misfiled, format!("The file is named after {id}.")));
+        }
+    }
 }
 
 /// How a record's bytes came.
@@ -74,9 +87,9 @@ pub fn examine(bytes: &[u8], form: Form, trusted: Option<&AllowedSigners>) -> Re
     let digest = digest_of(&signed);
     let standing = stands(&record, &signed, &digest, trusted);
     let mut outstanding = if standing.is_intact() { outstanding(&record) } else { vec![] };
-    if form == Form::File && !file_bytes(&record).is_ok_and(|written| written == bytes) {
-        outstanding
-            .push((Kind::Rewritten, "The layout of the file is another one than this program writes.".to_owned()));
+    if form == Form::File && standing.is_intact() && !file_bytes(&record).is_ok_and(|written| written == bytes) {
+        let text = "The layout of the file is another one than this program writes.";
+        outstanding.insert(0, (Kind::Rewritten, text.to_owned()));
     }
     let down = record.accepted_reading().map(|reading| reading.down_db.db());
     Ok(Facts {
@@ -85,6 +98,7 @@ pub fn examine(bytes: &[u8], form: Form, trusted: Option<&AllowedSigners>) -> Re
         inside: record.outcome.verdict == Verdict::Inside,
         miss: down.map(|down| Decibels::new(record.plan.setting.down_db.db() - down)),
         dial: record.filter.dial_mark_hz.zip(record.outcome.corner_hz).map(|(mark, corner)| mark.error_against(corner)),
+        has_key: trusted.is_some_and(|list| list.has_key_of(&record.sign_off.name)),
         recomputed: recompute(&record),
         outstanding,
         standing,
@@ -93,6 +107,7 @@ pub fn examine(bytes: &[u8], form: Form, trusted: Option<&AllowedSigners>) -> Re
         sequence: record.sequence,
         previous: record.previous,
         stated_digest: record.sign_off.digest,
+        signature: record.sign_off.signature,
         closed_at: record.closed_at,
         last_at: record.log.last().map_or(record.closed_at, LogEntry::at),
         job: record.job,
@@ -120,7 +135,7 @@ fn stands(record: &Record, signed: &[u8], digest: &str, trusted: Option<&Allowed
     if let SignatureStanding::Bad { why } = &signature {
         altered.push(format!("Its signature is not good: {why}."));
     }
-    match (record.key_stated(), signature.fingerprint()) {
+    match (record.key_stated(), signature.key()) {
         (Some(stated), None) if signature == SignatureStanding::None => {
             altered.push(format!("It says that the key {stated} signed it, and its signature is gone."));
         }
@@ -139,7 +154,7 @@ fn signature_of(record: &Record, signed: &[u8], trusted: Option<&AllowedSigners>
     match check(armoured, signed) {
         Checked::Good(key) => trust(&key, record, trusted),
         Checked::Bad(why) => SignatureStanding::Bad { why },
-        Checked::Unsupported(kind) => SignatureStanding::Unsupported { kind },
+        Checked::Unsupported { kind, fingerprint } => SignatureStanding::Unsupported { kind, fingerprint },
     }
 }
 

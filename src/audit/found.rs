@@ -19,6 +19,8 @@ pub struct Finding {
     pub path: Option<String>,
     /// Its job, where that is known; not made harmless.
     pub job: Option<String>,
+    /// Its technician, where that is known; not made harmless.
+    pub technician: Option<String>,
     /// When it was signed off, where that is known.
     pub at: Option<Moment>,
     /// What exactly, as a sentence; text from the record in it is not made harmless.

@@ -101,6 +101,10 @@ kinds! {
     Rewritten = Outstanding, "rewritten", "File written again",
         "The file is not byte for byte as it was written, though what it says is unchanged.",
         "Find out which program wrote it again: records are copied, never edited.";
+    /// In a file that is named after another record.
+    Misfiled = Outstanding, "misfiled", "In a file of another name",
+        "The file is named after another record than the one that it holds: files were renamed, or exchanged.",
+        "Give each file the id of its record as its name again.";
     /// Times that run backwards.
     TimesBackwards = Outstanding, "times-backwards", "Times that run backwards",
         "Something is dated before what came before it: a clock was set back, or times were typed in.",

@@ -171,5 +171,5 @@ fn too_fast(record: &Record) -> Option<String> {
 
 fn other_name(record: &Record) -> Option<String> {
     let (name, technician) = (&record.sign_off.name, &record.technician);
-    (name != technician).then(|| format!("{name} signed off for {technician}."))
+    (!record.is_signed_by_technician()).then(|| format!("{name} signed off for {technician}."))
 }

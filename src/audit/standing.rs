@@ -66,6 +66,8 @@ pub enum SignatureStanding {
     Unsupported {
         /// The kind of key.
         kind: String,
+        /// The key that it names.
+        fingerprint: String,
     },
 }
 
@@ -94,9 +96,15 @@ impl SignatureStanding {
 
     /// The key that signed, where the signature is good.
     pub fn fingerprint(&self) -> Option<&str> {
+        self.key().filter(|_| !matches!(self, Self::Unsupported { .. }))
+    }
+
+    /// The key that signed, or that a signature names which cannot be checked here.
+    pub fn key(&self) -> Option<&str> {
         match self {
-            Self::None | Self::Bad { .. } | Self::Unsupported { .. } => None,
-            Self::Trusted { fingerprint }
+            Self::None | Self::Bad { .. } => None,
+            Self::Unsupported { fingerprint, .. }
+            | Self::Trusted { fingerprint }
             | Self::NoList { fingerprint }
             | Self::Stranger { fingerprint }
             | Self::OtherName { fingerprint, .. }

@@ -76,11 +76,12 @@ impl Audit {
         for copies in by_id.into_values() {
             // The one that stands best comes first: a copy that was changed does not hide a whole one.
             let mut copies = copies;
-            copies.sort_by_key(|(facts, path)| (!facts.standing.is_intact(), *path));
+            copies.sort_by_key(|(facts, path)| (trust_rank(facts), *path));
             let first = copies[0];
             once.push(first);
             for other in &copies[1..] {
-                let same = other.0.digest == first.0.digest && other.0.standing == first.0.standing;
+                let of = |facts: &'a Facts| (&facts.digest, &facts.stated_digest, &facts.signature);
+                let same = of(other.0) == of(first.0);
                 self.records -= usize::from(same);
                 let (kind, text) = if same {
                     (Kind::Copied, format!("Also at {}.", first.1))
@@ -108,6 +109,16 @@ impl Audit {
     }
 }
 
+/// How well a record stands among others of its id, the best first: trusted, else signed by somebody, else whole.
+fn trust_rank(facts: &Facts) -> u8 {
+    match &facts.standing {
+        standing if standing.is_trusted() => 0,
+        standing if standing.is_intact() && standing.signature.fingerprint().is_some() => 1,
+        standing if standing.is_intact() => 2,
+        _ => 3,
+    }
+}
+
 /// The order of findings: worst first, then by bench and place.
 fn key(finding: &Finding) -> (Kind, Option<&str>, Option<u64>, Option<&str>, Option<&str>) {
     (finding.kind, finding.bench.as_deref(), finding.sequence, finding.id.as_deref(), finding.path.as_deref())
@@ -121,6 +132,7 @@ fn unreadable(path: &str, why: &str) -> Finding {
         sequence: None,
         path: Some(path.to_owned()),
         job: None,
+        technician: None,
         at: None,
         detail: format!("{why}."),
     }
@@ -134,7 +146,7 @@ pub(super) fn of_itself(facts: &Facts) -> Vec<(Kind, String)> {
         let changed = facts.standing.altered.iter().chain(facts.recomputed.first());
         kinds.push((Kind::Altered, changed.map(String::as_str).collect::<Vec<_>>().join(" ")));
     }
-    kinds.extend(of_signature(&facts.standing.signature));
+    kinds.extend(of_signature(facts));
     if facts.standing.is_intact() && !facts.recomputed.is_empty() {
         kinds.push((Kind::RecomputedDifferently, facts.recomputed.join(" ")));
     }
@@ -145,10 +157,13 @@ pub(super) fn of_itself(facts: &Facts) -> Vec<(Kind, String)> {
     kinds
 }
 
-fn of_signature(signature: &SignatureStanding) -> Option<(Kind, String)> {
+fn of_signature(facts: &Facts) -> Option<(Kind, String)> {
     use SignatureStanding as Signature;
-    Some(match signature {
+    Some(match &facts.standing.signature {
         Signature::Trusted { .. } | Signature::Bad { .. } => return None,
+        Signature::None if facts.has_key => {
+            (Kind::Unsigned, "Signed off by name alone, though the trust list has a key of that name.".to_owned())
+        }
         Signature::None => (Kind::Unsigned, "Signed off by name alone.".to_owned()),
         Signature::NoList { fingerprint } => (Kind::NoTrustList, format!("Signed with the key {fingerprint}.")),
         Signature::Stranger { fingerprint } => {
@@ -166,6 +181,8 @@ fn of_signature(signature: &SignatureStanding) -> Option<(Kind, String)> {
         Signature::NoLonger { fingerprint, until } => {
             (Kind::KeyNotValid, format!("The key {fingerprint} was valid until {until}."))
         }
-        Signature::Unsupported { kind } => (Kind::Unchecked, format!("The key is of kind {kind}.")),
+        Signature::Unsupported { kind, fingerprint } => {
+            (Kind::Unchecked, format!("The key {fingerprint} is of kind {kind}."))
+        }
     })
 }

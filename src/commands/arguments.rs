@@ -77,11 +77,17 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
     })
 }
 
-/// The command that was named, with a blank after it; empty where none was.
+/// The command that was named, and its own, with a blank after each; empty where none was.
 fn command_of(arguments: &[OsString]) -> String {
-    let known = Arguments::command();
-    let named = arguments.iter().skip(1).find_map(|argument| known.find_subcommand(argument));
-    named.map_or_else(String::new, |command| format!("{} ", command.get_name()))
+    let root = Arguments::command();
+    let (mut known, mut named) = (&root, String::new());
+    for argument in arguments.iter().skip(1) {
+        if let Some(command) = known.find_subcommand(argument) {
+            named.push_str(&format!("{} ", command.get_name()));
+            known = command;
+        }
+    }
+    named
 }
 
 /// Help and version go to standard output; a mistake becomes one sentence on standard error.
@@ -115,7 +121,16 @@ fn not_text(arguments: &[OsString]) -> Option<String> {
 /// Says what is wrong, long words cut and nothing in it that a terminal would act on.
 fn complain(sentence: &str) {
     let words: Vec<String> = visible(sentence).split(' ').map(cut).collect();
-    let _ = writeln!(io::stderr(), "cornerset: {}", words.join(" "));
+    let sentence = format!("cornerset: {}", words.join(" "));
+    // One line for programs, lines that end between words for people.
+    let lines = Voice::new(Style::default()).columns().map_or_else(
+        || vec![sentence.as_str().into()],
+        |columns| {
+            let options = textwrap::Options::new(columns).word_splitter(textwrap::WordSplitter::NoHyphenation);
+            textwrap::wrap(&sentence, options.break_words(false))
+        },
+    );
+    let _ = writeln!(io::stderr(), "{}", lines.join("\n"));
 }
 
 fn cut(word: &str) -> String {

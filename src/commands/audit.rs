@@ -1,6 +1,6 @@
 //! `cornerset audit`: every record checked, what is out of line first.
 
-use std::io::{self, BufRead, Read};
+use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -10,13 +10,13 @@ use rayon::prelude::*;
 
 use super::common::Common;
 use super::error::{CommandError, Exit};
+use super::stream::Records;
 use super::trust::TrustOptions;
 use crate::audit::{Audit as Found, AuditDocument, Facts, Form, Looked, VerdictDocument, Witness, examine};
 use crate::pages;
-use crate::record::RECORD_MAX;
 use crate::screens;
 use crate::signature::AllowedSigners;
-use crate::store::{Store, gather, record_bytes, write_page};
+use crate::store::{Store, gather, id_of, record_bytes, write_page};
 use crate::terminal::{OutputError, ProgressBar, Voice};
 
 /// Checks every record and lists what stands out, the worst first
@@ -39,10 +39,6 @@ pub(super) struct Audit {
     stream: bool,
 }
 
-/// So many lines of a stream, or so many bytes, are looked over at once.
-const LINES_AT_ONCE: usize = 512;
-const BYTES_AT_ONCE: usize = 8 * 1024 * 1024;
-
 impl Audit {
     pub fn run(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
         if self.stream { self.of_stream(common, voice) } else { self.of_stores(common, voice) }
@@ -63,7 +59,8 @@ impl Audit {
             warnings.extend(problems);
             files.extend(gathered.files.into_iter().map(|path| (path, lists.len())));
             lists.push(list);
-            witnesses.extend(gathered.witness);
+            witnesses.extend(gathered.witnesses);
+            warnings.extend(gathered.warnings);
             shown.push(gathered.root.to_string_lossy().into_owned());
         }
         let audit = look_over(&files, &lists, &witnesses, warnings);
@@ -84,30 +81,28 @@ impl Audit {
         for problem in problems {
             voice.show(&voice.screen().item("! ", screens::Emphasis::Warn, &problem));
         }
-        let mut input = io::stdin().lock();
-        let (mut number, mut found) = (0, false);
+        let mut input = Records::new(io::stdin());
+        let mut found = false;
         loop {
-            let lines = next_lines(&mut input)
+            let lines = input
+                .next_lines()
                 .map_err(|error| CommandError::Storage(format!("standard input cannot be read: {error}")))?;
-            if lines.is_empty() {
-                break;
-            }
-            let looked: Vec<Result<Facts, String>> = lines
+            let Some(lines) = lines else { break };
+            let looked: Vec<(u64, Result<Facts, String>)> = lines
                 .par_iter()
-                .map(|line| match line {
-                    Some(bytes) => examine(bytes, Form::Line, list.as_ref()),
-                    None => Err("it is too large".to_owned()),
+                .map(|(number, line)| match line {
+                    Some(bytes) => (*number, examine(bytes, Form::Line, list.as_ref())),
+                    None => (*number, Err("it is too large".to_owned())),
                 })
                 .collect();
             let mut out = Vec::new();
-            for facts in &looked {
-                number += 1;
-                let verdict = VerdictDocument::of(number, facts);
+            for (number, facts) in &looked {
+                let verdict = VerdictDocument::of(*number, facts);
                 found |= verdict.has_findings();
                 serde_json::to_writer(&mut out, &verdict).map_err(|error| OutputError::Failed(error.into()))?;
                 out.push(b'\n');
             }
-            voice.bytes(&out)?;
+            voice.json_lines(out)?;
         }
         Ok(if found { Exit::Findings } else { Exit::Done })
     }
@@ -136,27 +131,9 @@ fn look_over(
 }
 
 fn look_at(path: &Path, list: Option<&AllowedSigners>) -> Looked {
-    let facts = record_bytes(path).and_then(|bytes| examine(&bytes, Form::File, list));
-    Looked { path: path.to_string_lossy().into_owned(), facts }
-}
-
-/// The next lines that are not empty, `None` for one that is longer than a record may be; none at the end.
-fn next_lines(input: &mut impl BufRead) -> io::Result<Vec<Option<Vec<u8>>>> {
-    let (mut lines, mut bytes) = (vec![], 0);
-    while lines.len() < LINES_AT_ONCE && bytes < BYTES_AT_ONCE {
-        let mut line = Vec::new();
-        input.by_ref().take(RECORD_MAX + 1).read_until(b'\n', &mut line)?;
-        if line.is_empty() {
-            break;
-        }
-        let is_whole = line.ends_with(b"\n") || line.len() as u64 <= RECORD_MAX;
-        bytes += line.len();
-        if !is_whole {
-            input.skip_until(b'\n')?;
-            lines.push(None);
-        } else if !line.trim_ascii().is_empty() {
-            lines.push(Some(line));
-        }
+    let mut facts = record_bytes(path).and_then(|bytes| examine(&bytes, Form::File, list));
+    if let (Ok(facts), Some(named)) = (&mut facts, id_of(path)) {
+        facts.is_in_file_of(named);
     }
-    Ok(lines)
+    Looked { path: path.to_string_lossy().into_owned(), facts }
 }

@@ -43,9 +43,17 @@ pub enum CommandError {
     /// Storage failed.
     #[error("{0}")]
     Storage(String),
+    /// The person stopped here, or a signal came.
+    #[error("stopped")]
+    Interrupted,
     /// Nothing could be written to standard output.
     #[error(transparent)]
     Output(#[from] OutputError),
+}
+
+/// Signals cannot be handled.
+pub(super) fn signals_refused(error: std::io::Error) -> CommandError {
+    CommandError::Storage(format!("signals cannot be handled: {error}"))
 }
 
 impl CommandError {
@@ -53,6 +61,7 @@ impl CommandError {
     pub const fn exit(&self) -> Exit {
         match self {
             Self::Refused(_) | Self::Usage(_) => Exit::Usage,
+            Self::Interrupted => Exit::Interrupted,
             Self::Storage(_) | Self::Output(OutputError::Failed(_)) => Exit::Storage,
             Self::Output(OutputError::Closed) => Exit::Done,
         }

@@ -2,19 +2,20 @@
 
 use std::path::{Path, PathBuf};
 
-use chrono::{DateTime, Local, NaiveDate, NaiveTime};
 use clap::{Args, Subcommand};
 use serde::Serialize;
 use zeroize::Zeroizing;
 
 use super::common::Common;
-use super::error::{CommandError, Exit};
+use super::dates::parse_start;
+use super::error::{CommandError, Exit, signals_refused};
+use crate::quantity::show;
 use crate::quantity::text::{NAME_MAX, accept_line, visible};
 use crate::screens::{Emphasis, Line};
 use crate::session::Moment;
 use crate::signature::{KeyKind, PublicKey, SigningKey, allowed_line, principal_of};
-use crate::store::{Store, read_key, write_key};
-use crate::terminal::{Asker, Voice};
+use crate::store::{Store, Trusted, read_key, write_key};
+use crate::terminal::{Asker, Interrupts, NoPassphrase, Voice};
 
 /// So often a new passphrase is asked for.
 const TRIES: usize = 3;
@@ -74,10 +75,10 @@ struct Trust {
     #[arg(long, value_name = "NAME")]
     name: String,
     /// Valid from then on: the start of a day such as 2026-03-05, or a time with its offset
-    #[arg(long, value_name = "TIME", value_parser = parse_time)]
+    #[arg(long, value_name = "TIME", value_parser = parse_start)]
     valid_after: Option<Moment>,
     /// Valid until then
-    #[arg(long, value_name = "TIME", value_parser = parse_time)]
+    #[arg(long, value_name = "TIME", value_parser = parse_start)]
     valid_before: Option<Moment>,
 }
 
@@ -97,18 +98,6 @@ struct Shown {
 struct Document {
     keys: Vec<Shown>,
     warnings: Vec<String>,
-}
-
-/// The start of a day by this machine's clock, or a moment.
-fn parse_time(typed: &str) -> Result<Moment, String> {
-    let typed = typed.trim();
-    if let Ok(day) = NaiveDate::parse_from_str(typed, "%Y-%m-%d") {
-        let start = day.and_time(NaiveTime::MIN).and_local_timezone(Local).earliest();
-        return start.map(|start| Moment::new(start.fixed_offset())).ok_or_else(|| "no such time here".to_owned());
-    }
-    DateTime::parse_from_rfc3339(typed)
-        .map(Moment::new)
-        .map_err(|_| "accepted: a day such as 2026-03-05, or a time with its offset".to_owned())
 }
 
 fn parse_kind(typed: &str) -> Result<KeyKind, String> {
@@ -131,8 +120,11 @@ impl New {
         let name = accept_line("name", &self.name, NAME_MAX)?;
         let path = self.output.clone().unwrap_or_else(|| store.key_path(&name));
         if path.exists() {
-            let text =
-                format!("there is a key at {} already, and a key is never replaced", visible(&path.to_string_lossy()));
+            let text = format!(
+                "there is a key at {} already, and a key is never replaced; `cornerset key show` shows it, -o FILE makes \
+                 another one elsewhere",
+                visible(&path.to_string_lossy())
+            );
             return Err(CommandError::Usage(text));
         }
         let passphrase = if self.no_passphrase { None } else { Some(new_passphrase(voice)?) };
@@ -144,17 +136,36 @@ impl New {
             store.make_keys_folder()?;
         }
         write_key(&path, &text, &format!("{} {name}", public.line()))?;
+        let mut done = vec![format!("A key for {}, made just now.", visible(&name))];
         let mut warnings = vec![];
         if passphrase.is_none() {
             warnings.push("The key has no passphrase: whoever can read the file can sign with it.".to_owned());
         }
-        let shown = Shown::of(&public, &name, &path);
         if self.no_trust {
             warnings.push("The trust list does not have it: `cornerset key trust` adds it.".to_owned());
         } else {
-            store.trust(&shown.allowed_signers_line)?;
+            // The key is made, whatever becomes of the list.
+            match store.trust(&name, &public, None, None) {
+                Ok(trusted) => told(&trusted, &mut done, &mut warnings),
+                Err(error) => warnings.push(format!("It is on no trust list: {error}; `cornerset key trust` adds it.")),
+            }
         }
-        print(vec![shown], warnings, voice)
+        print(&done, vec![Shown::of(&public, &name, &path)], warnings, voice)
+    }
+}
+
+/// What became of the trust list.
+fn told(trusted: &Trusted, done: &mut Vec<String>, warnings: &mut Vec<String>) {
+    let list = visible(&trusted.path.to_string_lossy());
+    done.push(match (trusted.was_there, trusted.replaced) {
+        (true, 0) => format!("The trust list has it already: {list}"),
+        (_, 0) => format!("Added to the trust list: {list}"),
+        (_, replaced) => {
+            format!("In the trust list, in the place of what {} said: {list}", show::plural(replaced, "line"))
+        }
+    });
+    for other in &trusted.others {
+        warnings.push(format!("The trust list has this key for {} as well.", visible(other)));
     }
 }
 
@@ -172,20 +183,26 @@ impl Show {
                 CommandError::Usage(text)
             })?],
         };
-        let mut keys = vec![];
+        let (mut keys, mut warnings) = (vec![], vec![]);
         for path in paths {
-            let public = read_key(&path)?.public();
+            let public = match read_key(&path) {
+                Ok(key) => key.public(),
+                // One bad file hides no other.
+                Err(error) if self.key.is_none() => {
+                    warnings.push(format!("{error}."));
+                    continue;
+                }
+                Err(error) => return Err(error.into()),
+            };
             let comment = public.comment().to_owned();
             let stem = || path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
             let name = self.name.clone().unwrap_or(if comment.trim().is_empty() { stem() } else { comment });
             keys.push(Shown::of(&public, &name, &path));
         }
-        let warnings = if keys.is_empty() {
-            vec!["The store has no keys: `cornerset key new NAME` makes one.".to_owned()]
-        } else {
-            vec![]
-        };
-        print(keys, warnings, voice)
+        if keys.is_empty() {
+            warnings.push("The store has no keys: `cornerset key new NAME` makes one.".to_owned());
+        }
+        print(&[], keys, warnings, voice)
     }
 }
 
@@ -193,10 +210,11 @@ impl Trust {
     fn run(&self, store: &Store, voice: &Voice) -> Result<Exit, CommandError> {
         let name = accept_line("name", &self.name, NAME_MAX)?;
         let public = read_key(&self.key)?.public();
-        let mut shown = Shown::of(&public, &name, &self.key);
-        shown.allowed_signers_line = allowed_line(&name, &public, self.valid_after, self.valid_before);
-        store.trust(&shown.allowed_signers_line)?;
-        print(vec![shown], vec![], voice)
+        let trusted = store.trust(&name, &public, self.valid_after, self.valid_before)?;
+        let (mut done, mut warnings) = (vec![format!("A key of {}.", visible(&name))], vec![]);
+        told(&trusted, &mut done, &mut warnings);
+        let shown = Shown { allowed_signers_line: trusted.line, ..Shown::of(&public, &name, &self.key) };
+        print(&done, vec![shown], warnings, voice)
     }
 }
 
@@ -220,13 +238,18 @@ fn new_passphrase(voice: &Voice) -> Result<Zeroizing<String>, CommandError> {
         CommandError::Usage(format!("the key needs a passphrase, and {why}; --no-passphrase makes one without"))
     };
     let asker = Asker::find().map_err(|why| refused(&why))?;
+    let interrupts = Interrupts::listen().map_err(signals_refused)?;
+    let ask = |prompt: &str| {
+        asker.ask(voice, &interrupts, prompt).map_err(|why| match why {
+            NoPassphrase::Interrupted => CommandError::Interrupted,
+            why => refused(&why),
+        })
+    };
     for _ in 0..TRIES {
-        let passphrase = asker.ask(voice, "new passphrase").map_err(|why| refused(&why))?;
+        let passphrase = ask("new passphrase")?;
         let problem = if passphrase.is_empty() {
-            "An empty passphrase is none."
-        } else if asker != Asker::Person
-            || *asker.ask(voice, "the same again").map_err(|why| refused(&why))? == *passphrase
-        {
+            "An empty passphrase is none; --no-passphrase makes a key without."
+        } else if asker != Asker::Person || *ask("the same again")? == *passphrase {
             return Ok(passphrase);
         } else {
             "The two differ."
@@ -236,20 +259,19 @@ fn new_passphrase(voice: &Voice) -> Result<Zeroizing<String>, CommandError> {
     Err(refused(&"none was chosen"))
 }
 
-fn print(keys: Vec<Shown>, warnings: Vec<String>, voice: &Voice) -> Result<Exit, CommandError> {
+fn print(done: &[String], keys: Vec<Shown>, warnings: Vec<String>, voice: &Voice) -> Result<Exit, CommandError> {
     if voice.style().json {
         voice.document(&Document { keys, warnings })?;
         return Ok(Exit::Done);
     }
     let screen = voice.screen();
-    let mut lines = vec![];
+    let mut lines: Vec<Line> = done.iter().flat_map(|text| screen.paragraph(0, Emphasis::Strong, text)).collect();
     for key in &keys {
-        lines.push(Line::strong(visible(&key.name)));
+        lines.extend(screen.row("name", &visible(&key.name)));
         lines.extend(screen.row("kind", &key.kind));
         lines.extend(screen.row("fingerprint", &key.fingerprint));
-        lines.extend(screen.row("file", ""));
         lines.push(Line::plain(format!("  {}", visible(&key.path))));
-        lines.extend(screen.row("trust line", ""));
+        lines.push(Line::plain("  and its line for a trust list:"));
         lines.push(Line::plain(visible(&key.allowed_signers_line)));
     }
     for warning in &warnings {

@@ -9,10 +9,10 @@ use clap::Args;
 use serde_json::json;
 
 use super::common::Common;
-use super::error::{CommandError, Exit};
+use super::error::{CommandError, Exit, signals_refused};
 use super::signing::Signing;
 use crate::meter::Verdict;
-use crate::quantity::text::visible;
+use crate::quantity::text::{shell_word, short_id, visible};
 use crate::record::{Record, Signer};
 use crate::screens::{self, Emphasis, Line, Unfinished};
 use crate::session::{Clock, Desk, EntryMode, LogEntry, Memory, Opened, Operator, ResumeEntry, State, Stop, run};
@@ -43,8 +43,23 @@ pub(super) struct Set {
     no_sign: bool,
 }
 
-/// So many characters of an id tell the millisecond in which it was made: enough to type.
-const SHORT_ID: usize = 13;
+/// A signer after which nothing stops the record any more; while it signs, a signal still ends the program.
+struct Committed<'a> {
+    signer: Box<dyn Signer>,
+    closing: &'a AtomicBool,
+}
+
+impl Signer for Committed<'_> {
+    fn fingerprint(&self) -> String {
+        self.signer.fingerprint()
+    }
+
+    fn sign(&mut self, bytes: &[u8]) -> Result<String, String> {
+        let signed = self.signer.sign(bytes)?;
+        self.closing.store(true, Ordering::SeqCst);
+        Ok(signed)
+    }
+}
 
 /// A session that is open, with its journal.
 struct Sitting {
@@ -54,7 +69,7 @@ struct Sitting {
 
 impl Set {
     pub fn run(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
-        self.signing().check()?;
+        self.signing().check(voice)?;
         match &self.script {
             Some(path) => self.by_script(path, common, voice),
             None => self.at_keyboard(common, voice),
@@ -148,7 +163,7 @@ impl Set {
             }
         };
         let id = sitting.state.opened().id.clone();
-        let resume = resume_command(common, store, &id);
+        let resume = resume_command(common, store, &id, self.key.as_deref());
         if entry == EntryMode::Script {
             let farewell = format!(
                 "\nStopped. The session is kept; nothing that was logged is lost. Turn the level down.\nGo on with:\n  \
@@ -175,10 +190,20 @@ impl Set {
                     )),
                     error => error,
                 };
-                let name = sitting.state.signed_off().map_or("", |(name, _)| name);
-                let mut signer = self.signing().signer(store, name, voice).map_err(stays_open)?;
+                let interrupts = Interrupts::listen().map_err(signals_refused)?;
+                // While a passphrase is asked for, a signal is the prompt's business, which leaves a sound terminal.
                 closing.store(true, Ordering::SeqCst);
-                let signer = signer.as_mut().map(|signer| signer.as_mut() as &mut dyn Signer);
+                let name = sitting.state.signed_off().map_or("", |(name, _)| name);
+                let signer = match self.signing().signer(store, name, voice, &interrupts) {
+                    Err(CommandError::Interrupted) => {
+                        voice.show(&screens::stopped(&sitting.state, &resume, voice.screen()));
+                        return Ok(Exit::Interrupted);
+                    }
+                    other => other.map_err(stays_open)?,
+                };
+                closing.store(signer.is_none(), Ordering::SeqCst);
+                let mut signer = signer.map(|signer| Committed { signer, closing: &closing });
+                let signer = signer.as_mut().map(|signer| signer as &mut dyn Signer);
                 finish(store, sitting, signer, voice).map_err(stays_open)
             }
             Err(Stop::Interrupted) => {
@@ -236,10 +261,6 @@ fn finish(
     }
 }
 
-fn signals_refused(error: io::Error) -> CommandError {
-    CommandError::Storage(format!("signals cannot be handled: {error}"))
-}
-
 /// Inside, with one corner and a filter that is what it was taken for, or not.
 fn exit(record: &Record) -> Exit {
     let outcome = &record.outcome;
@@ -263,12 +284,8 @@ fn unfinished(store: &Store, voice: &Voice, interrupts: &Interrupts) -> Result<O
         if usable.is_empty() {
             return Ok(Offer::New);
         }
-        let opened: Vec<String> = usable
-            .iter()
-            .map(|session| {
-                session.opened_at.map(|at| at.time().format("%Y-%m-%d %H:%M").to_string()).unwrap_or_default()
-            })
-            .collect();
+        let opened: Vec<String> =
+            usable.iter().map(|session| session.opened_at.map(screens::minute).unwrap_or_default()).collect();
         let list: Vec<Unfinished<'_>> = usable
             .iter()
             .zip(&opened)
@@ -312,14 +329,12 @@ fn offered(store: &Store, voice: &Voice) -> Result<(Vec<OpenSession>, usize), Co
 }
 
 /// The command that goes on, as it can be typed; a store that was named is named again, wherever one stands then.
-fn resume_command(common: &Common, store: &Store, id: &str) -> String {
-    let store = common.store.as_ref().map_or_else(String::new, |_| {
-        let text = store.root().to_string_lossy();
-        let plain = text.chars().all(|c| c.is_ascii_alphanumeric() || "/._-".contains(c));
-        if plain { format!("--store {text} ") } else { format!("--store '{}' ", visible(&text).replace('\'', "'\\''")) }
-    });
-    let short = id.get(..SHORT_ID).unwrap_or(id);
-    format!("cornerset {store}set --resume {short}")
+fn resume_command(common: &Common, store: &Store, id: &str, key: Option<&Path>) -> String {
+    let word = |path: &Path| shell_word(&visible(&path.to_string_lossy()));
+    let store = common.store.as_ref().map_or_else(String::new, |_| format!("--store {} ", word(store.root())));
+    let absolute = |key: &Path| std::path::absolute(key).unwrap_or_else(|_| key.to_owned());
+    let key = key.map_or_else(String::new, |key| format!(" --key {}", word(&absolute(key))));
+    format!("cornerset {store}set --resume {}{key}", short_id(id))
 }
 
 impl From<StoreError> for CommandError {

@@ -7,8 +7,8 @@ use crate::quantity::text::visible;
 use crate::record::Signer;
 use crate::screens::Emphasis;
 use crate::signature::{LockedKey, NotUnlocked, SigningKey};
-use crate::store::{KeyFile, Openssh, Store, read_key};
-use crate::terminal::{Asker, Voice};
+use crate::store::{KeyFile, Openssh, Store, read_key, read_trust_list};
+use crate::terminal::{Asker, Interrupts, NoPassphrase, Voice};
 
 /// So often a passphrase is asked for.
 const TRIES: usize = 3;
@@ -38,12 +38,17 @@ impl Signer for OwnKey {
 }
 
 impl Signing {
-    /// Finds out early that a key that was named cannot be used.
-    pub fn check(&self) -> Result<(), CommandError> {
-        match self {
-            Self::With(path) => Ok(read_key(path).map(|_| ())?),
-            Self::ByName | Self::OwnKey => Ok(()),
+    /// Finds out early that a key that was named cannot be used, and says so where an agent does not hold it yet.
+    pub fn check(&self, voice: &Voice) -> Result<(), CommandError> {
+        let Self::With(path) = self else { return Ok(()) };
+        if let KeyFile::Public(key) = read_key(path)?
+            && !Openssh::new(path, key).is_at_hand()
+        {
+            let text =
+                format!("No agent holds the private half of {} yet: `ssh-add` it before you sign off.", shown(path));
+            voice.show(&voice.screen().item("! ", Emphasis::Warn, &text));
         }
+        Ok(())
     }
 
     /// The key file for this name.
@@ -67,25 +72,45 @@ impl Signing {
             };
         };
         match read_key(&path) {
-            Ok(key) => format!("It is signed with the key {} ({}).", key.public().fingerprint(), shown(&path)),
+            Ok(key) => {
+                let key = key.public();
+                let doubt = match read_trust_list(&store.trust_list_path()) {
+                    Ok((list, _)) if !list.has_key_of(name) => {
+                        format!(
+                            " The store's trust list has no key of {}: an audit will ask whose it is.",
+                            visible(name)
+                        )
+                    }
+                    _ => String::new(),
+                };
+                format!("It is signed with the key {} ({}).{doubt}", key.fingerprint(), shown(&path))
+            }
             Err(error) => format!("{error}."),
         }
     }
 
     /// The signer of a session that this name signs off; `None` where no key signs.
-    pub fn signer(&self, store: &Store, name: &str, voice: &Voice) -> Result<Option<Box<dyn Signer>>, CommandError> {
+    pub fn signer(
+        &self,
+        store: &Store,
+        name: &str,
+        voice: &Voice,
+        interrupts: &Interrupts,
+    ) -> Result<Option<Box<dyn Signer>>, CommandError> {
         let Some(path) = self.path(store, name) else {
             return Ok(None);
         };
         match read_key(&path)? {
-            KeyFile::Private(key) if key.signs_here() => Ok(Some(Box::new(OwnKey(open(&key, &path, voice)?)))),
+            KeyFile::Private(key) if key.signs_here() => {
+                Ok(Some(Box::new(OwnKey(open(&key, &path, voice, interrupts)?))))
+            }
             other => Ok(Some(Box::new(Openssh::new(&path, other.public())))),
         }
     }
 }
 
 /// Opens a key, asking for its passphrase where it has one.
-fn open(key: &LockedKey, path: &Path, voice: &Voice) -> Result<SigningKey, CommandError> {
+fn open(key: &LockedKey, path: &Path, voice: &Voice, interrupts: &Interrupts) -> Result<SigningKey, CommandError> {
     let refused = |why: &dyn std::fmt::Display| CommandError::Usage(format!("the key {}: {why}", shown(path)));
     if !key.is_protected() {
         return key.unlock("").map_err(|error| refused(&error));
@@ -94,8 +119,11 @@ fn open(key: &LockedKey, path: &Path, voice: &Voice) -> Result<SigningKey, Comma
     let asker = Asker::find().map_err(|why| no_passphrase(&why))?;
     let tries = if asker == Asker::Person { TRIES } else { 1 };
     for left in (0..tries).rev() {
-        let passphrase =
-            asker.ask(voice, &format!("passphrase of {}", shown(path))).map_err(|why| no_passphrase(&why))?;
+        let asked = asker.ask(voice, interrupts, &format!("passphrase of {}", shown(path)));
+        let passphrase = asked.map_err(|why| match why {
+            NoPassphrase::Interrupted => CommandError::Interrupted,
+            why => no_passphrase(&why),
+        })?;
         match key.unlock(&passphrase) {
             Err(NotUnlocked::Passphrase) if left > 0 => {
                 let text = format!("{}. Once more, or Ctrl-C to leave it for now.", NotUnlocked::Passphrase);

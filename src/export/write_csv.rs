@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 use std::io::Write;
 
-use csv::Writer;
+use csv::{Terminator, Writer, WriterBuilder};
 
 use super::cell::Cell;
 use super::column::Column;
@@ -18,7 +18,7 @@ pub(super) struct CsvRows<W: Write> {
 impl<W: Write> CsvRows<W> {
     /// Writes the header.
     pub(super) fn new(columns: &[&'static Column], file: W) -> Result<Self, ExportError> {
-        let mut file = Writer::from_writer(file);
+        let mut file = WriterBuilder::new().terminator(Terminator::CRLF).from_writer(file);
         file.write_record(columns.iter().map(|column| column.name)).map_err(io)?;
         Ok(Self { file })
     }

@@ -3,7 +3,7 @@
 use super::html;
 use crate::audit::{Audit, Finding, Kind, Weight};
 use crate::screens::{
-    AuditGroup, Emphasis, GROUPS_MEAN, Row, Table, audit_counts, audit_groups, audit_headline, chains_table,
+    AuditGroup, Emphasis, GROUPS_MEAN, Row, Table, audit_counts, audit_groups, audit_headline, chains_table, day,
     group_tables, missing_ranges,
 };
 
@@ -13,7 +13,9 @@ const NOTHING: &str = "-";
 /// The whole audit of these stores; `made_at` is the time as a person reads it.
 pub fn audit_page(audit: &Audit, stores: &[String], made_at: &str) -> String {
     let (emphasis, headline) = audit_headline(audit);
-    let class = html::word_of(emphasis).unwrap_or_default();
+    // Something to look at is no alarm.
+    let is_alarm = audit.findings.iter().any(|finding| finding.kind.weight() == Weight::Broken);
+    let class = if emphasis == Emphasis::Good || is_alarm { html::word_of(emphasis).unwrap_or_default() } else { "" };
     let mut body = html::element("p", "over", &format!("Audit of records, {made_at}"));
     body.push_str(&html::element("h1", "", &headline));
     let counts: String = audit_counts(audit).iter().map(|count| html::element("p", "", count)).collect();
@@ -58,7 +60,7 @@ fn found(group: &AuditGroup<'_>) -> String {
     let ranges = if kind == Kind::Missing { missing_ranges(&group.findings) } else { vec![] };
     let (headings, rows) = if ranges.is_empty() {
         (
-            ["record", "signed off", "job", "what exactly"].as_slice(),
+            ["record", "signed off", "technician", "job", "what exactly"].as_slice(),
             group.findings.iter().map(|one| row(one)).collect(),
         )
     } else {
@@ -82,7 +84,8 @@ fn row(finding: &Finding) -> Row {
     Row {
         cells: vec![
             or_nothing(finding.id.clone().or_else(|| finding.path.clone()).or(number)),
-            or_nothing(finding.at.map(|at| at.time().format("%Y-%m-%d").to_string())),
+            or_nothing(finding.at.map(day)),
+            or_nothing(finding.technician.clone()),
             or_nothing(finding.job.clone()),
             finding.detail.clone(),
         ],

@@ -71,7 +71,8 @@ figure,tr,.answer,.alarm{break-inside:avoid}h2{break-after:avoid}}";
 /// Text in a page: what a reader would act on is spelled out, and a number stays with its unit.
 pub(super) fn escape(text: &str) -> String {
     let mut escaped = String::with_capacity(text.len());
-    for character in units_held(&visible(text)).chars() {
+    // A line may end after a hyphen even where a blank that holds follows it; a word joiner forbids that.
+    for character in units_held(&visible(text)).replace("+-\u{a0}", "+-\u{2060}\u{a0}").chars() {
         match character {
             '&' => escaped.push_str("&amp;"),
             '<' => escaped.push_str("&lt;"),

@@ -7,7 +7,8 @@ use crate::meter::Verdict;
 use crate::record::Record;
 use crate::screens::{
     Alarm, Emphasis, alarms, cautions_sentence, check_steps, circumstances, corner_said, doubt, fit_sentence, happened,
-    pairs_table, readings_table, scripted, signature_says, target, verdict_emphasis, verdict_sentences, wanted,
+    minute, pairs_table, readings_table, scripted, signature_says, signed_by, target, verdict_emphasis,
+    verdict_sentences, wanted,
 };
 
 /// A record on one page.
@@ -85,11 +86,11 @@ fn readings(record: &Record) -> String {
     part
 }
 
-/// What the tables do not have: references, strikes, changed answers, notes; and the cautions.
+/// What the tables do not have: references, strikes, notes; and the cautions. How the program was worked is in the record.
 fn happenings(record: &Record) -> String {
     let items: Vec<String> = happened(record)
         .into_iter()
-        .filter(|event| !event.is_reading)
+        .filter(|event| !event.is_reading && !event.is_of_typing)
         .map(|event| format!("{} {}", event.at, event.text))
         .collect();
     format!(
@@ -104,8 +105,8 @@ fn sign_off(record: &Record, standing: &Standing) -> String {
     let sign_off = &record.sign_off;
     let mut part = html::element("h2", "", "Sign-off");
     part.push_str(&html::pairs(&[
-        ("name", sign_off.name.clone()),
-        ("time", sign_off.at.to_string()),
+        ("name", signed_by(record)),
+        ("time", format!("{} (UTC {})", minute(sign_off.at), sign_off.at.time().format("%:z"))),
         ("statement", sign_off.statement.clone()),
         ("record", record.id.clone()),
         ("digest", sign_off.digest.clone()),

@@ -144,8 +144,7 @@ impl Axes {
         if x < LEFT {
             return text("", Anchor::Start, [LEFT, TOP - 12.0], &format!("< {label}"));
         }
-        let half = width(label) / 2.0;
-        let above = [x.clamp(LEFT + half, RIGHT - half), TOP - 12.0];
+        let above = [within(x, width(label)), TOP - 12.0];
         format!(
             "{}<path class=\"mark\" d=\"M{x:.1} {TOP} l-5 -8 h10 z\"/>\n{}",
             line("plumb", [x, TOP], [x, BOTTOM]),
@@ -158,11 +157,17 @@ impl Axes {
         let width = width(label);
         let x = match anchor {
             Anchor::Start => at[0].min(RIGHT - width),
-            Anchor::Middle => at[0].clamp(LEFT + width / 2.0, RIGHT - width / 2.0),
+            Anchor::Middle => within(at[0], width),
             Anchor::End => at[0].max(LEFT + width),
         };
         text(class, anchor, [x, at[1].clamp(TOP + TEXT, BOTTOM - GAP)], label)
     }
+}
+
+/// A place at which the middle of something so wide stands in the drawing; its middle where it is too wide.
+fn within(at: f64, width: f64) -> f64 {
+    let (low, high) = (LEFT + width / 2.0, RIGHT - width / 2.0);
+    if low <= high { at.clamp(low, high) } else { f64::midpoint(LEFT, RIGHT) }
 }
 
 /// About how wide a label is.

@@ -1,5 +1,7 @@
 //! Text that came from outside: made harmless before it is shown, and checked before it is kept.
 
+use std::borrow::Cow;
+
 use super::Refusal;
 
 /// The longest name (technician, amplifier, job, meter), in characters.
@@ -21,6 +23,41 @@ pub fn visible(text: &str) -> String {
         }
     }
     shown
+}
+
+/// A word as a shell takes it, in quotes where it needs them.
+pub fn shell_word(word: &str) -> String {
+    let is_plain = |character: char| character.is_ascii_alphanumeric() || "/-_.@+".contains(character);
+    if !word.is_empty() && !word.starts_with('-') && word.chars().all(is_plain) {
+        word.to_owned()
+    } else {
+        format!("'{}'", word.replace('\'', "'\\''"))
+    }
+}
+
+/// As much of an id as tells the millisecond in which it was made: enough to type.
+pub fn short_id(id: &str) -> &str {
+    id.get(..13).unwrap_or(id)
+}
+
+/// JSON with every character that cannot be seen, past ASCII, as its escape. Such characters stand in strings only, so the
+/// document stays the same.
+pub fn json_escaped(json: &str) -> Cow<'_, str> {
+    let is_escaped = |character: char| character > '\u{7E}' && is_invisible(character);
+    if !json.contains(is_escaped) {
+        return Cow::Borrowed(json);
+    }
+    let mut escaped = String::with_capacity(json.len() + 64);
+    for character in json.chars() {
+        if is_escaped(character) {
+            for unit in character.encode_utf16(&mut [0; 2]) {
+                escaped.push_str(&format!("\\u{unit:04x}"));
+            }
+        } else {
+            escaped.push(character);
+        }
+    }
+    Cow::Owned(escaped)
 }
 
 /// Takes one line that a person typed as a name or a note, without the blanks around it.
@@ -84,6 +121,18 @@ mod tests {
         assert_eq!(visible("\u{202E}abc\u{2066}\u{200D}"), "<U+202E>abc<U+2066><U+200D>");
         assert_eq!(visible("\u{E0041}"), "<U+E0041>");
         assert_eq!(visible("\u{2028}\u{2029}\u{FEFF}"), "<U+2028><U+2029><U+FEFF>");
+    }
+
+    #[test]
+    fn escaped_json_is_the_same_document() {
+        let text = "a\u{9B}31m\u{202E}b\u{7F}\u{E0041}\u{2028} \u{1B}[2J Ω";
+        let json = serde_json::json!({ "text": text, "n": 1 }).to_string();
+        let escaped = json_escaped(&json);
+        assert!(!escaped.chars().any(is_invisible), "{escaped}");
+        assert!(escaped.contains("\\u009b") && escaped.contains("\\udb40\\udc41") && escaped.contains('Ω'));
+        let (one, other): (serde_json::Value, serde_json::Value) =
+            (serde_json::from_str(&json).unwrap(), serde_json::from_str(&escaped).unwrap());
+        assert_eq!(one, other);
     }
 
     #[test]

@@ -1,9 +1,14 @@
-//! What a record's log says of its readings.
+//! What a record says of its readings, and of who stands for them.
 
 use super::document::Record;
 use crate::session::{LogEntry, Question, ReadingEntry, StrikeEntry};
 
 impl Record {
+    /// Whether the name that signed off is the technician's, however it is capitalised.
+    pub fn is_signed_by_technician(&self) -> bool {
+        self.sign_off.name.to_lowercase() == self.technician.to_lowercase()
+    }
+
     /// Every reading taken while the knob was turned, struck ones too.
     pub fn readings(&self) -> impl DoubleEndedIterator<Item = &ReadingEntry> {
         self.log.iter().filter_map(|entry| match entry {

@@ -10,15 +10,13 @@ use super::line::{Emphasis, Line, Screen};
 use super::record::cut;
 use super::when::day;
 use crate::audit::{Audit, Finding, Kind, Weight};
-use crate::quantity::text::visible;
+use crate::quantity::text::{short_id, visible};
 
 /// Records of a kind that are named; a few more are not worth leaving out.
 const SHOWN: usize = 10;
 const FEW_MORE: usize = 2;
 /// Columns of the names in a table, at least and at most.
 const NAME_COLUMNS: RangeInclusive<usize> = 12..=26;
-/// The start of an id that tells records apart: the millisecond in which they were opened.
-const ID_START: usize = 13;
 
 /// The whole audit of these stores.
 pub fn audit(audit: &Audit, stores: &[String], screen: Screen) -> Vec<Line> {
@@ -87,9 +85,9 @@ fn first<T>(all: &[T], screen: Screen, draw: impl Fn(&T) -> Vec<Line>) -> Vec<Li
 
 /// A record, or a file where there is none: what it is, and what exactly was found.
 fn where_it_is(finding: &Finding, screen: Screen) -> Vec<Line> {
-    let id = finding.id.as_deref().map(|id| id.chars().take(ID_START).collect::<String>());
+    let id = finding.id.as_deref().map(|id| short_id(id).to_owned());
     let number = finding.bench.as_deref().zip(finding.sequence).map(|(bench, place)| format!("{bench} number {place}"));
-    let what = [id.or(number), finding.at.map(day), finding.job.clone()];
+    let what = [id.or(number), finding.at.map(day), finding.technician.clone(), finding.job.clone()];
     let what = visible(&what.into_iter().flatten().collect::<Vec<_>>().join("  "));
     let mut lines = vec![];
     if !what.is_empty() {

@@ -46,9 +46,9 @@ pub use news::{all_working, news};
 pub use plan::{plan, working};
 pub use question::{prompt, question};
 pub use reading::reading;
-pub use record::{ListedRecord, record, records_list};
+pub use record::{ListedRecord, Listing, record, records_list};
 pub use record_facts::{
-    alignment, cautions_sentence, circumstances, corner_said, doubt, fit_sentence, target, verdict_emphasis,
+    alignment, cautions_sentence, circumstances, corner_said, doubt, fit_sentence, signed_by, target, verdict_emphasis,
     verdict_sentences, wanted,
 };
 pub use record_log::{Fate, Happened, accepted, fates, happened, pairs_table, readings_table};
@@ -59,3 +59,4 @@ pub use tuning::{
     tuning, tuning_account, tuning_help, tuning_in_session, tuning_left, tuning_note, tuning_opening, tuning_prompt,
     tuning_question, tuning_taken, tuning_use,
 };
+pub use when::{day, minute};

@@ -18,7 +18,7 @@ const UNSETTLED: f64 = 0.02;
 /// What is left is compared with the last turn up to so many times that turn.
 const MOST_TURN: f64 = 4.0;
 /// A reading this much above the true reference is more likely a slip than a filter.
-const SLIP: f64 = 1.2;
+const SLIP: f64 = 1.05;
 
 /// The block of the last reading that counts; empty where there is none.
 pub fn reading(state: &State, screen: Screen) -> Vec<Line> {

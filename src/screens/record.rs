@@ -81,6 +81,17 @@ fn rows(pairs: &[(&str, String)], screen: Screen) -> Vec<Line> {
     pairs.iter().flat_map(|(name, text)| screen.row(name, &visible(text))).collect()
 }
 
+/// How a record in a list stands, as far as it is looked at there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Listing {
+    /// It has a signature; whether it is good is for the record's own screen to say.
+    Signed,
+    /// A name was typed.
+    ByName,
+    /// Its digest is not that of what it says.
+    Altered,
+}
+
 /// A record, as a list shows it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct ListedRecord<'a> {
@@ -98,8 +109,8 @@ pub struct ListedRecord<'a> {
     pub corner: &'a str,
     /// The verdict.
     pub verdict: &'a str,
-    /// Whether a key signed it.
-    pub signed: bool,
+    /// Whether a key signed it, or that it is not what was signed off.
+    pub standing: Listing,
 }
 
 /// Records in a list, two lines each: what they say, and whose they are; and how many there are.
@@ -117,9 +128,14 @@ pub fn records_list(rows: &[ListedRecord<'_>], screen: Screen) -> Vec<Line> {
             visible(row.closed_at),
             visible(row.corner),
             visible(row.verdict),
-            if row.signed { "signed" } else { "no key" }
+            match row.standing {
+                Listing::Signed => "signed",
+                Listing::ByName => "no key",
+                Listing::Altered => "ALTERED",
+            }
         );
-        let emphasis = if row.verdict == "inside" { Emphasis::Strong } else { Emphasis::Warn };
+        let emphasis =
+            if row.verdict == "inside" && row.standing != Listing::Altered { Emphasis::Strong } else { Emphasis::Warn };
         lines.push(Line { text: cut(&line, screen.width()), emphasis });
         let names = [row.job, row.technician, row.amplifier].map(visible);
         lines.push(Line::plain(format!("    {}", in_room(&names, " | ", screen.width() - 4))));

@@ -27,7 +27,8 @@ pub(super) fn verdict_line(record: &Record) -> String {
     let verdict = record.outcome.verdict;
     let word = verdict.word().to_uppercase();
     let volts = if matches!(verdict, Verdict::Above | Verdict::Below) { " in volts" } else { "" };
-    format!("{}: {}, {word}{volts}", crate::quantity::text::visible(&record.job), corner_said(record))
+    let but = doubt(record).map_or_else(String::new, |(words, _)| format!(", {words}"));
+    format!("{}: {}, {word}{volts}{but}", crate::quantity::text::visible(&record.job), corner_said(record))
 }
 
 /// Good news where it stands inside, of a filter that is what it was taken for.
@@ -135,8 +136,8 @@ pub fn fit_sentence(record: &Record) -> Option<String> {
 }
 
 /// Who signed off, and for whom.
-pub(super) fn signed_by(record: &Record) -> String {
-    if record.sign_off.name == record.technician {
+pub fn signed_by(record: &Record) -> String {
+    if record.is_signed_by_technician() {
         record.sign_off.name.clone()
     } else {
         format!("{} for {}", record.sign_off.name, record.technician)

@@ -203,6 +203,8 @@ pub struct Happened {
     pub emphasis: Emphasis,
     /// Whether a table of readings has it too.
     pub is_reading: bool,
+    /// Whether it is of the work at the program and not of the filter: answers changed, the session left and taken up.
+    pub is_of_typing: bool,
 }
 
 /// Everything that happened, in order: readings and references, strikes, answers that were changed, notes, the acceptance.
@@ -282,7 +284,9 @@ pub fn happened(record: &Record) -> Vec<Happened> {
         };
         let emphasis = if fate == Fate::Counts { emphasis } else { Emphasis::Faint };
         let is_reading = listed(entry).is_some();
-        events.push(Happened { at: second(entry.at(), record.opened_at), text, emphasis, is_reading });
+        let is_of_typing = matches!(entry, LogEntry::Answer(answer) if answer.filter.is_none())
+            || matches!(entry, LogEntry::Pause(_) | LogEntry::Resume(_));
+        events.push(Happened { at: second(entry.at(), record.opened_at), text, emphasis, is_reading, is_of_typing });
     }
     events
 }

@@ -43,6 +43,11 @@ pub fn recap(state: &State, dropped_bytes: u64, screen: Screen) -> Vec<Line> {
         lines.push(Line::empty());
         lines.extend(reading(state, Screen::new(screen.width(), true)));
     }
+    if let (None, Some((name, _))) = (state.next(), state.signed_off()) {
+        let text = format!("Signed off by {}; only the record is left to write.", visible(name));
+        lines.extend(screen.paragraph(0, Emphasis::Strong, &text));
+        return lines;
+    }
     if let Some(made) = state.plan() {
         let with = if state.mark().is_some() { "the knob at its mark" } else { "the filter out" };
         let text = format!(

@@ -3,6 +3,7 @@
 use super::line::Emphasis;
 use super::when::minute;
 use crate::audit::{SignatureStanding, Standing};
+use crate::quantity::text::shell_word;
 use crate::record::Record;
 use crate::session::EntryMode;
 use crate::signature::{NAMESPACE, principal_of};
@@ -102,9 +103,9 @@ pub fn signature_says(record: &Record, standing: &Standing) -> (Emphasis, String
             format!("The key was valid until {} only. Its fingerprint is {fingerprint}.", minute(*until)),
         ),
         SignatureStanding::Bad { why } => {
-            (Emphasis::Warn, format!("The signature is none over this record. {why}"))
+            (Emphasis::Warn, format!("It is no good signature of this record: {why}."))
         }
-        SignatureStanding::Unsupported { kind } => {
+        SignatureStanding::Unsupported { kind, .. } => {
             (Emphasis::Warn, format!("This program does not check keys of the kind {kind}. Check it as said below."))
         }
     }
@@ -157,14 +158,4 @@ pub fn check_steps(record: &Record) -> Vec<Step> {
                 .to_owned(),
         },
     ]
-}
-
-/// A word as a shell takes it, whatever is in it.
-fn shell_word(word: &str) -> String {
-    let is_plain = |character: char| character.is_ascii_alphanumeric() || "-_.@+".contains(character);
-    if !word.is_empty() && !word.starts_with('-') && word.chars().all(is_plain) {
-        word.to_owned()
-    } else {
-        format!("'{}'", word.replace('\'', "'\\''"))
-    }
 }

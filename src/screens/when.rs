@@ -3,12 +3,12 @@
 use crate::session::Moment;
 
 /// The day: `2026-03-05`.
-pub(super) fn day(at: Moment) -> String {
+pub fn day(at: Moment) -> String {
     at.time().format("%Y-%m-%d").to_string()
 }
 
 /// The day and the minute: `2026-03-05 09:30`.
-pub(super) fn minute(at: Moment) -> String {
+pub fn minute(at: Moment) -> String {
     at.time().format("%Y-%m-%d %H:%M").to_string()
 }
 

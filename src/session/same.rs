@@ -26,19 +26,30 @@ const SHOWN: usize = 60;
 
 impl fmt::Display for Difference {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{} says {}, and should say {}", self.place, shown(self.one.as_ref()), shown(self.other.as_ref()))
+        let text = |value: &Option<Value>| value.as_ref().map(|value| visible(&value.to_string()));
+        let (one, other) = (text(&self.one), text(&self.other));
+        let same = match (&one, &other) {
+            (Some(one), Some(other)) => one.chars().zip(other.chars()).take_while(|(a, b)| a == b).count(),
+            _ => 0,
+        };
+        write!(f, "{} says {}, and should say {}", self.place, shown(one, same), shown(other, same))
     }
 }
 
-fn shown(value: Option<&Value>) -> String {
-    let Some(value) = value else {
+/// What a value says, from a little before the character in which it differs.
+fn shown(text: Option<String>, same: usize) -> String {
+    let Some(text) = text else {
         return "nothing".to_owned();
     };
-    let text = visible(&value.to_string());
-    match text.char_indices().nth(SHOWN) {
-        Some((end, _)) => format!("{}...", &text[..end]),
-        None => text,
+    let length = text.chars().count();
+    if length <= SHOWN {
+        return text;
     }
+    let start = same.saturating_sub(SHOWN / 3).min(length - SHOWN);
+    let middle: String = text.chars().skip(start).take(SHOWN).collect();
+    let before = if start > 0 { "..." } else { "" };
+    let after = if start + SHOWN < length { "..." } else { "" };
+    format!("{before}{middle}{after}")
 }
 
 /// Where two documents differ, numbers by more than the last digits; at most so many places.

@@ -6,8 +6,9 @@ use super::key::PublicKey;
 use super::listed::Listed;
 use crate::session::Moment;
 
-/// The longest list, and the longest line in it, in bytes.
-const LIST_MAX: usize = 1024 * 1024;
+/// The longest list that is used, in bytes.
+pub const LIST_MAX: usize = 1024 * 1024;
+/// The longest line in it.
 const LINE_MAX: usize = 16 * 1024;
 
 /// How many lines that cannot be used are told of one by one.
@@ -65,6 +66,11 @@ impl AllowedSigners {
             warnings.push(format!("{untold} more lines are not used"));
         }
         (Self(lines), warnings)
+    }
+
+    /// Whether the list has any key with which this name may sign records, at whatever time.
+    pub fn has_key_of(&self, name: &str) -> bool {
+        self.0.iter().any(|line| line.has(name) && line.options.namespace != Some(false))
     }
 
     /// What the list says of this key, under this name, at this time.

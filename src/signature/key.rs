@@ -3,7 +3,8 @@
 use std::fmt;
 use std::str::FromStr;
 
-use ssh_key::HashAlg;
+use sha2::{Digest, Sha256};
+use ssh_key::{Fingerprint, HashAlg};
 
 use super::armour;
 use super::fields::Fields;
@@ -164,6 +165,11 @@ pub(super) fn word(text: &str) -> (&str, &str) {
     let blank = [' ', '\t'];
     let (word, rest) = text.split_once(blank).unwrap_or((text, ""));
     (word, rest.trim_start_matches(blank))
+}
+
+/// The fingerprint of a key of any kind by its binary form.
+pub(super) fn fingerprint_of(blob: &[u8]) -> String {
+    Fingerprint::Sha256(Sha256::digest(blob).into()).to_string()
 }
 
 /// A name as a principal of an allowed_signers file and as a file name.

@@ -11,7 +11,7 @@ mod pattern;
 mod sign;
 mod verify;
 
-pub use allowed::{AllowedSigners, Listing};
+pub use allowed::{AllowedSigners, LIST_MAX, Listing};
 pub use key::{KeyKind, PublicKey, principal_of};
 pub use listed::allowed_line;
 pub use locked::{LockedKey, NotUnlocked};

@@ -23,13 +23,18 @@ pub enum Checked {
     /// It is no signature over these bytes; why, as a sentence.
     Bad(String),
     /// It is by a kind of key that cannot be checked here.
-    Unsupported(String),
+    Unsupported {
+        /// The kind as OpenSSH names it.
+        kind: String,
+        /// The fingerprint of the key that it names.
+        fingerprint: String,
+    },
 }
 
 /// Why a signature is not good.
 enum Fault {
     Bad(String),
-    Unsupported(String),
+    Unsupported { kind: String, fingerprint: String },
 }
 
 impl From<&str> for Fault {
@@ -43,7 +48,7 @@ pub fn check(armoured: &str, bytes: &[u8]) -> Checked {
     match signer(armoured, bytes) {
         Ok(key) => Checked::Good(key),
         Err(Fault::Bad(sentence)) => Checked::Bad(sentence),
-        Err(Fault::Unsupported(kind)) => Checked::Unsupported(kind),
+        Err(Fault::Unsupported { kind, fingerprint }) => Checked::Unsupported { kind, fingerprint },
     }
 }
 
@@ -62,13 +67,13 @@ fn signer(armoured: &str, bytes: &[u8]) -> Result<PublicKey, Fault> {
     };
     let kind = Fields::new(outer.key).text().ok_or(NOT_OPENSSH)?;
     if key::is_known(kind) {
-        return Err(Fault::Unsupported(visible(kind)));
+        return Err(Fault::Unsupported { kind: visible(kind), fingerprint: key::fingerprint_of(outer.key) });
     }
     if !key::is_taken(kind) {
         return Err("the signature names a kind of key that OpenSSH does not know".into());
     }
     let key = key::from_blob(outer.key).ok_or(NOT_OPENSSH)?;
-    let signature = inner(&key.algorithm(), outer.signature)?;
+    let signature = inner(&key.algorithm(), &outer)?;
     let signature = SshSig::new(key.key_data().clone(), NAMESPACE, hash, signature).map_err(|_| NOT_OPENSSH)?;
     key.verify(NAMESPACE, bytes, &signature).map_err(|_| "the signature is not one over this content")?;
     Ok(PublicKey(key))
@@ -116,11 +121,11 @@ impl<'a> Outer<'a> {
 
 /// The signature itself, by a key of this kind. The fields are read here because the crate writes those of an ECDSA
 /// security key otherwise than OpenSSH does, and does not mind what follows them.
-fn inner(algorithm: &Algorithm, blob: &[u8]) -> Result<Signature, Fault> {
-    let mut fields = Fields::new(blob);
+fn inner(algorithm: &Algorithm, outer: &Outer<'_>) -> Result<Signature, Fault> {
+    let mut fields = Fields::new(outer.signature);
     let kind = fields.text().ok_or(NOT_OPENSSH)?;
     if kind == "webauthn-sk-ecdsa-sha2-nistp256@openssh.com" {
-        return Err(Fault::Unsupported(kind.to_owned()));
+        return Err(Fault::Unsupported { kind: kind.to_owned(), fingerprint: key::fingerprint_of(outer.key) });
     }
     if kind != algorithm.as_str() {
         return Err("the signature is of another kind than its key".into());

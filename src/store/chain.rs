@@ -1,14 +1,16 @@
 //! The head of a bench's chain: the last record, which the next one names.
 //!
 //! Reading every record at every close would be slow, so `chain.json` keeps the head, the claim of the record that is
-//! being written, and a sum over the names of all record files. It is written before the record is put in place. When
-//! the names are still those, the head is the claim, where its record is there and whole; or the head before, where the
-//! claim's journal is still open, for then its close was cut off. In every other case all records are read.
+//! being written, a sum over the names of all record files, and where the chains of other benches ended. It is written
+//! before the record is put in place. When the names are still those, the head is the claim, where its record is there and
+//! whole; or the head before, where the claim's journal is still open, for then its close was cut off. In every other case
+//! all records are read.
 //!
 //! Even then the file counts as a witness: a record that it claims and that is gone, with its journal gone too, was
 //! closed and later taken away. The chain goes on after it, and the gap is there for the audit to name. Without
 //! `chain.json` the records alone say where the chain stands.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
@@ -41,7 +43,7 @@ pub(super) struct Head {
 
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Kept {
+pub(super) struct Kept {
     format: String,
     version: u32,
     bench: String,
@@ -50,6 +52,8 @@ struct Kept {
     /// The head before the claim.
     previous: Option<Head>,
     claim: Head,
+    /// The last record of every other bench that this store has had.
+    others: BTreeMap<String, Head>,
     /// A sum over all of this, with nothing here.
     sum: String,
 }
@@ -60,6 +64,7 @@ pub(super) struct Chain {
     bench: String,
     names: String,
     head: Option<Head>,
+    others: BTreeMap<String, Head>,
     /// Records that were read, and cannot be, or are not as they were signed off.
     pub skipped: Vec<PathBuf>,
 }
@@ -86,21 +91,40 @@ impl Store {
         let files = self.records()?;
         let bench = bench.to_owned();
         let names = names(&files, None);
-        let kept = self.read_kept(&bench);
+        let (kept, others) = self.kept_for(&bench, &files);
         if let Some(kept) = &kept
             && let Some(head) = self.current(kept, &files)
         {
-            return Ok(Chain { bench, names, head, skipped: Vec::new() });
+            return Ok(Chain { bench, names, head, others, skipped: Vec::new() });
         }
         let (scanned, skipped) = scan(&files, &bench, progress);
-        let head = match (scanned, kept.and_then(|kept| self.witnessed(kept, &files))) {
+        let remembered = kept.and_then(|kept| self.witnessed(kept, &files)).or_else(|| others.get(&bench).cloned());
+        let head = match (scanned, remembered) {
             (Some((head, whole)), Some(kept)) => {
                 let is_later = kept.sequence > head.sequence || (kept.sequence == head.sequence && !whole);
                 Some(if is_later { kept } else { head })
             }
             (scanned, kept) => scanned.map(|(head, _)| head).or(kept),
         };
-        Ok(Chain { bench, names, head, skipped })
+        Ok(Chain { bench, names, head, others, skipped })
+    }
+
+    /// What was kept, where it is for this bench; and the ends of the chains of all others, this bench's earlier one too
+    /// where another came between.
+    fn kept_for(&self, bench: &str, files: &[PathBuf]) -> (Option<Kept>, BTreeMap<String, Head>) {
+        match self.memory_of_chain() {
+            None => (None, BTreeMap::new()),
+            Some(mut kept) if kept.bench == bench => {
+                let others = std::mem::take(&mut kept.others);
+                (Some(kept), others)
+            }
+            Some(mut kept) => {
+                let mut others = std::mem::take(&mut kept.others);
+                let other = kept.bench.clone();
+                others.extend(self.witnessed(kept, files).map(|head| (other, head)));
+                (None, others)
+            }
+        }
     }
 
     /// Says that a record is about to be the head.
@@ -113,6 +137,7 @@ impl Store {
             names: chain.names,
             previous: chain.head,
             claim: Head::of(record),
+            others: chain.others.into_iter().filter(|(other, _)| *other != record.bench).collect(),
             sum: String::new(),
         };
         kept.sum = kept.right_sum();
@@ -125,21 +150,24 @@ impl Store {
         self.root().join("chain.json")
     }
 
-    /// The last record that was certainly closed, by what was kept; for any bench.
-    pub(super) fn witness(&self, files: &[PathBuf]) -> Option<Witness> {
-        let kept = self.read_any_kept()?;
-        let bench = kept.bench.clone();
-        let Head { sequence, digest, id } = self.witnessed(kept, files)?;
-        Some(Witness { bench, sequence, digest, id })
-    }
-
-    /// What was kept for this bench.
-    fn read_kept(&self, bench: &str) -> Option<Kept> {
-        self.read_any_kept().filter(|kept| kept.bench == bench)
+    /// The records that were certainly closed, by what was kept. One that was put in place after the files were listed is
+    /// added to them.
+    pub(super) fn witnesses(&self, kept: Kept, files: &mut Vec<PathBuf>) -> Vec<Witness> {
+        let is_open = self.is_open(&kept.claim.id);
+        if file_of(&kept.claim.id, files).is_none()
+            && let Ok(Some(path)) = self.record_of(&kept.claim.id)
+        {
+            files.push(path);
+        }
+        let was_closed = file_of(&kept.claim.id, files).is_some() || !is_open;
+        let own =
+            kept.previous.into_iter().chain(was_closed.then_some(kept.claim)).map(|head| (kept.bench.clone(), head));
+        let witness = |(bench, Head { sequence, digest, id })| Witness { bench, sequence, digest, id };
+        own.chain(kept.others).map(witness).collect()
     }
 
     /// What was kept, where it can be read and is as it was written.
-    fn read_any_kept(&self) -> Option<Kept> {
+    pub(super) fn memory_of_chain(&self) -> Option<Kept> {
         let bytes = read_up_to(&self.chain_path(), MOST).ok()?;
         let kept: Kept = serde_json::from_slice(&bytes).ok()?;
         let is_ours = kept.format == FORMAT && kept.version == VERSION;
@@ -180,7 +208,15 @@ impl Store {
 
 impl Kept {
     fn right_sum(&self) -> String {
-        let text = serde_json::json!([self.format, self.version, self.bench, self.names, self.previous, self.claim]);
+        let text = serde_json::json!([
+            self.format,
+            self.version,
+            self.bench,
+            self.names,
+            self.previous,
+            self.claim,
+            self.others
+        ]);
         sum("", text.to_string().as_bytes())
     }
 }

@@ -118,7 +118,7 @@ fn signed(signer: &mut dyn Signer, bytes: &[u8]) -> Result<String, String> {
         Checked::Good(key) if key.fingerprint() == signer.fingerprint() => Ok(armoured),
         Checked::Good(_) => Err("another key signed than the one that was named".to_owned()),
         Checked::Bad(why) => Err(format!("the signature that was made is not good: {why}")),
-        Checked::Unsupported(kind) => Err(format!("a signature by a key of kind {kind} cannot be checked here")),
+        Checked::Unsupported { kind, .. } => Err(format!("a signature by a key of kind {kind} cannot be checked here")),
     }
 }
 

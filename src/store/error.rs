@@ -162,8 +162,8 @@ pub enum StoreError {
         /// What is wrong, and what to do, as the end of a sentence.
         what: String,
     },
-    /// A trust list that cannot be read.
-    #[error("the trust list {} cannot be read: {what}", shown(path))]
+    /// A trust list that cannot be used.
+    #[error("the trust list {} cannot be used: {what}", shown(path))]
     TrustList {
         /// The file.
         path: PathBuf,

@@ -4,9 +4,13 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use super::disk::read_up_to;
-use super::error::in_words;
+use super::error::{in_words, shown};
+use super::id::is_id;
+use super::records::{entries, json_files};
 use super::{Store, StoreError};
 use crate::audit::Witness;
+use crate::quantity::show;
+use crate::quantity::text::visible;
 use crate::record::RECORD_MAX;
 
 /// What is in a folder that is audited.
@@ -16,8 +20,10 @@ pub struct Gathered {
     pub root: PathBuf,
     /// Everything that has the name of a record.
     pub files: Vec<PathBuf>,
-    /// The last record that the store itself remembers.
-    pub witness: Option<Witness>,
+    /// The last records that the store itself remembers, where it is one.
+    pub witnesses: Vec<Witness>,
+    /// What should be known of what is not there, as sentences.
+    pub warnings: Vec<String>,
 }
 
 /// Finds the records in a store, or in a folder that holds record files itself or in folders named after years.
@@ -31,19 +37,29 @@ pub fn gather(root: &Path) -> Result<Gathered, StoreError> {
     }
     let root = store.root().to_owned();
     if store.is_one() {
-        let files = store.records()?;
-        let witness = store.witness(&files);
-        return Ok(Gathered { root, files, witness });
+        return store.gather();
     }
-    let mut files = super::records::json_files(&root)?;
-    for folder in super::records::entries(&root)? {
-        let is_year =
-            folder.file_name().is_some_and(|name| name.len() == 4 && name.to_string_lossy().parse::<u16>().is_ok());
-        if is_year && folder.is_dir() {
-            files.extend(super::records::json_files(&folder)?);
+    let mut files = json_files(&root)?;
+    let mut passed_over = vec![];
+    for folder in entries(&root)?.into_iter().filter(|path| path.is_dir()) {
+        let name = folder.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        if name.len() == 4 && name.parse::<u16>().is_ok() {
+            files.extend(json_files(&folder)?);
+        } else if !name.starts_with('.') {
+            passed_over.push(visible(&name));
         }
     }
-    Ok(Gathered { root, files, witness: None })
+    let mut warnings = vec![];
+    if !passed_over.is_empty() {
+        let names = show::list_and(&passed_over);
+        warnings.push(format!("Not looked into in {}: {names}. Name such a folder to audit it.", shown(&root)));
+    }
+    Ok(Gathered { root, files, witnesses: vec![], warnings })
+}
+
+/// The id that a record file is named after; `None` where its name is no id.
+pub fn id_of(path: &Path) -> Option<&str> {
+    path.file_stem()?.to_str().filter(|stem| is_id(stem))
 }
 
 /// The bytes of a record file, of any content.
@@ -55,6 +71,22 @@ pub fn record_bytes(path: &Path) -> Result<Vec<u8>, String> {
 }
 
 impl Store {
+    /// Records may be closed meanwhile: what is remembered is read first, so that every record it speaks of is listed.
+    fn gather(&self) -> Result<Gathered, StoreError> {
+        let memory = self.memory_of_chain();
+        let mut files = self.records()?;
+        let witnesses = memory.map(|memory| self.witnesses(memory, &mut files));
+        let mut warnings = vec![];
+        if witnesses.is_none() && !files.is_empty() {
+            warnings.push(format!(
+                "{} does not remember its last record (chain.json is gone or damaged): records taken from the end would not \
+                 be missed.",
+                shown(self.root())
+            ));
+        }
+        Ok(Gathered { root: self.root().to_owned(), files, witnesses: witnesses.unwrap_or_default(), warnings })
+    }
+
     /// Whether the folder is laid out as a store, as far as there is anything in it.
     fn is_one(&self) -> bool {
         ["records", "open", "bench.toml"].iter().any(|part| fs::symlink_metadata(self.root().join(part)).is_ok())

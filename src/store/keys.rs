@@ -1,20 +1,18 @@
-//! Keys as files, and the trust list.
+//! Keys as files.
 
-use std::fs::{self, OpenOptions};
-use std::io::{ErrorKind, Write};
+use std::fs::{self, File};
+use std::io::{self, ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
 
-use chrono::{Local, NaiveDateTime};
+use zeroize::Zeroizing;
 
-use super::disk::{Existing, make_folder, put, read_up_to, sync_folder};
+use super::disk::{Existing, make_folder, put, sync_folder};
 use super::error::in_words;
 use super::{Store, StoreError};
-use crate::signature::{AllowedSigners, LockedKey, PublicKey, principal_of};
+use crate::signature::{LockedKey, PublicKey, principal_of};
 
 /// Far more than a key file takes.
 const KEY_MOST: u64 = 64 * 1024;
-/// Room for some ten thousand signers.
-const LIST_MOST: u64 = 4 * 1024 * 1024;
 
 /// What a key file holds.
 pub enum KeyFile {
@@ -76,35 +74,6 @@ impl Store {
         Ok(())
     }
 
-    /// Where the store's trust list is, or would be.
-    pub fn trust_list_path(&self) -> PathBuf {
-        self.root().join("allowed_signers")
-    }
-
-    /// Adds a line to the trust list, where it does not have it yet.
-    ///
-    /// # Errors
-    /// Where the disk fails.
-    pub fn trust(&self, line: &str) -> Result<PathBuf, StoreError> {
-        let path = self.trust_list_path();
-        let _lock = self.lock()?;
-        let mut bytes = match read_up_to(&path, LIST_MOST) {
-            Ok(bytes) => bytes,
-            Err(error) if error.kind() == ErrorKind::NotFound => Vec::new(),
-            Err(error) => return Err(StoreError::disk("read", &path, error)),
-        };
-        if bytes.split(|byte| *byte == b'\n').any(|there| there == line.as_bytes()) {
-            return Ok(path);
-        }
-        if !bytes.is_empty() && !bytes.ends_with(b"\n") {
-            bytes.push(b'\n');
-        }
-        bytes.extend_from_slice(line.as_bytes());
-        bytes.push(b'\n');
-        put(&path, &bytes, Existing::Replaced)?;
-        Ok(path)
-    }
-
     fn keys_folder(&self) -> PathBuf {
         self.root().join("keys")
     }
@@ -116,12 +85,13 @@ impl Store {
 /// Where it cannot be read, is no key, or is a private key that others can read.
 pub fn read_key(path: &Path) -> Result<KeyFile, StoreError> {
     let refused = |what: String| StoreError::Key { path: path.to_owned(), what };
-    let bytes = read_up_to(path, KEY_MOST).map_err(|error| refused(in_words(&error)))?;
-    let text = zeroize::Zeroizing::new(String::from_utf8(bytes).map_err(|_| refused("it is no text".to_owned()))?);
-    if let Ok(public) = PublicKey::parse(&text) {
+    let bytes = read_secret(path).map_err(|error| refused(in_words(&error)))?;
+    let text = std::str::from_utf8(&bytes).map_err(|_| refused("it is no text".to_owned()))?;
+    if !text.contains("PRIVATE KEY") {
+        let public = PublicKey::parse(text.trim()).map_err(|why| refused(format!("it {why}")))?;
         return Ok(KeyFile::Public(public));
     }
-    let key = LockedKey::parse(&text).map_err(refused)?;
+    let key = LockedKey::parse(text).map_err(|why| refused(format!("it {why}")))?;
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt;
@@ -151,32 +121,32 @@ pub fn write_key(path: &Path, private: &str, public: &str) -> Result<PathBuf, St
             return Err(StoreError::Key { path: taken.to_owned(), what });
         }
     }
-    let mut options = OpenOptions::new();
-    options.write(true).create_new(true);
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::OpenOptionsExt;
-        options.mode(0o600);
-    }
     let failed = |why| StoreError::disk("write", path, why);
-    let mut file = options.open(path).map_err(failed)?;
-    file.write_all(private.as_bytes()).and_then(|()| file.sync_all()).map_err(failed)?;
+    let folder = path.parent().unwrap_or(Path::new("."));
+    // A temporary file is its owner's alone from the first byte on.
+    let mut file = tempfile::Builder::new().prefix(".").suffix(".part").tempfile_in(folder).map_err(failed)?;
+    file.write_all(private.as_bytes()).and_then(|()| file.as_file().sync_all()).map_err(failed)?;
     put(&beside, format!("{public}\n").as_bytes(), Existing::Stays)?;
-    path.parent().map_or(Ok(()), sync_folder)?;
+    if let Err(refused) = file.persist_noclobber(path) {
+        let _ = fs::remove_file(&beside);
+        return Err(StoreError::disk("put in place", path, refused.error));
+    }
+    sync_folder(folder)?;
     Ok(beside)
 }
 
-/// Reads a trust list; with it what is wrong with lines that were passed over.
-///
-/// # Errors
-/// Where the file cannot be read.
-pub fn read_trust_list(path: &Path) -> Result<(AllowedSigners, Vec<String>), StoreError> {
-    let bytes = read_up_to(path, LIST_MOST)
-        .map_err(|error| StoreError::TrustList { path: path.to_owned(), what: in_words(&error) })?;
-    let text = String::from_utf8_lossy(&bytes);
-    // The clock's zone, as OpenSSH has it for times without `Z`.
-    let local = |time: NaiveDateTime| time.and_local_timezone(Local).earliest().map(|time| time.fixed_offset());
-    Ok(AllowedSigners::parse(&text, &local))
+/// The bytes of a key file, in memory that is wiped: room for all of it at once, so that no piece stays behind.
+fn read_secret(path: &Path) -> io::Result<Zeroizing<Vec<u8>>> {
+    let metadata = fs::metadata(path)?;
+    if !metadata.is_file() {
+        return Err(io::Error::other("it is not a regular file"));
+    }
+    if metadata.len() > KEY_MOST {
+        return Err(ErrorKind::FileTooLarge.into());
+    }
+    let mut bytes = Zeroizing::new(Vec::with_capacity(metadata.len() as usize + 1));
+    File::open(path)?.take(metadata.len()).read_to_end(&mut bytes)?;
+    Ok(bytes)
 }
 
 fn public_path(private: &Path) -> PathBuf {

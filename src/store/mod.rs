@@ -37,19 +37,21 @@ mod openssh;
 mod page;
 mod read;
 mod records;
+mod trust_list;
 
 use std::path::{Path, PathBuf};
 
 pub use close::Closed;
 pub use error::StoreError;
-pub use gather::{Gathered, gather, record_bytes};
+pub use gather::{Gathered, gather, id_of, record_bytes};
 pub use id::new_id;
 pub use journal::FileJournal;
-pub use keys::{KeyFile, read_key, read_trust_list, write_key};
+pub use keys::{KeyFile, read_key, write_key};
 pub use open::{OpenSession, Resumed};
 pub use openssh::Openssh;
 pub use page::{write_page, write_page_with};
 pub use read::read_record;
+pub use trust_list::{Trusted, read_trust_list};
 
 /// A store: a folder of plain files.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -19,6 +19,16 @@ impl Openssh {
     pub fn new(path: &Path, public: PublicKey) -> Self {
         Self { path: path.to_owned(), public }
     }
+
+    /// Whether an agent holds the private half, as far as can be told without asking anyone; a security key need not be
+    /// in one.
+    pub fn is_at_hand(&self) -> bool {
+        let listed = Command::new("ssh-add").arg("-L").stdin(Stdio::null()).stderr(Stdio::null()).output();
+        let line = self.public.line();
+        self.public.kind().starts_with("sk-")
+            || listed
+                .is_ok_and(|listed| String::from_utf8_lossy(&listed.stdout).lines().any(|held| held.starts_with(&line)))
+    }
 }
 
 impl Signer for Openssh {
@@ -49,7 +59,7 @@ impl Signer for Openssh {
         let output = child.wait_with_output().map_err(|error| format!("ssh-keygen cannot be waited for: {error}"))?;
         if !output.status.success() {
             return Err(format!(
-                "ssh-keygen does not sign with the key in {}; is the agent running, and does it hold the key (`ssh-add -l`)?",
+                "ssh-keygen does not sign with the key in {}; see that the agent runs and holds the key (`ssh-add -l`)",
                 shown(&self.path)
             ));
         }

@@ -31,6 +31,9 @@ pub fn write_page_with(
 fn write_at(path: &Path, put: impl FnOnce(&Path) -> Result<(), StoreError>) -> Result<PathBuf, StoreError> {
     let failed = |why| StoreError::Page { path: path.to_owned(), why };
     let at = if path.exists() { fs::canonicalize(path) } else { std::path::absolute(path) }.map_err(failed)?;
+    if is_of_a_store(&at) {
+        return Err(failed(io::Error::other("it belongs to a store, whose files are never written over")));
+    }
     if at.exists() && !at.is_file() {
         return Err(failed(io::Error::other("it is there already and is no file")));
     }
@@ -39,6 +42,19 @@ fn write_at(path: &Path, put: impl FnOnce(&Path) -> Result<(), StoreError>) -> R
         other => other,
     })?;
     Ok(at)
+}
+
+/// Whether a path is one of a store's own files, or would be in one of its folders.
+fn is_of_a_store(path: &Path) -> bool {
+    const FILES: [&str; 5] = ["bench.toml", "chain.json", "gear.json", "allowed_signers", ".lock"];
+    const FOLDERS: [&str; 4] = ["records", "open", "away", "keys"];
+    let is_store = |folder: &Path| folder.join("bench.toml").is_file();
+    let named = |path: &Path, names: &[&str]| {
+        path.file_name().and_then(|name| name.to_str()).is_some_and(|name| names.contains(&name))
+    };
+    let in_store = |path: &Path| path.parent().is_some_and(is_store);
+    path.ancestors().skip(1).any(|folder| named(folder, &FOLDERS) && in_store(folder))
+        || (named(path, &FILES) && in_store(path))
 }
 
 #[cfg(test)]

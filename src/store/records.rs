@@ -4,6 +4,7 @@ use std::fs;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
+use super::error::shown;
 use super::id::{Part, is_id};
 use super::{Store, StoreError};
 
@@ -34,7 +35,12 @@ impl Store {
         let stem =
             |path: &Path| path.file_stem().and_then(|stem| stem.to_str()).filter(|id| is_id(id)).map(str::to_owned);
         let id = part.choose(files.iter().filter_map(|path| stem(path)))?;
-        let found = id.and_then(|id| files.into_iter().find(|path| stem(path).as_ref() == Some(&id)));
+        let mut fitting = files.into_iter().filter(|path| id.is_some() && stem(path) == id);
+        let found = fitting.next();
+        if let (Some(path), Some(other)) = (&found, fitting.next()) {
+            let what = format!("{} has the same name", shown(&other));
+            return Err(StoreError::Record { path: path.clone(), what });
+        }
         found.ok_or_else(|| StoreError::NoRecord { part: part.text().to_owned(), root: self.root().to_owned() })
     }
 

@@ -79,14 +79,16 @@ impl<'a> Keyboard<'a> {
         let technician = state.technician().unwrap_or_default();
         match self.signing.take() {
             Some(name) if typed == "yes" => return Some(Reply::Typed(name)),
-            _ if typed.is_empty() || typed.to_lowercase() == technician.to_lowercase() => {
-                return Some(Reply::Typed(typed.to_owned()));
-            }
+            _ if typed.is_empty() => return Some(Reply::Typed(typed.to_owned())),
+            // However it is capitalised, it is the same person.
+            _ if typed.to_lowercase() == technician.to_lowercase() => return Some(Reply::Typed(technician.to_owned())),
             _ => {}
         }
         let (technician, name) = (visible(technician), visible(typed));
         let text = format!("The technician is {technician}. `yes` signs as {name}, or type another name.");
         self.voice.show(&self.voice.screen().item("! ", Emphasis::Warn, &text));
+        let key = (self.announced)(typed);
+        self.voice.show(&self.voice.screen().paragraph(2, Emphasis::Plain, &key));
         self.signing = Some(typed.to_owned());
         None
     }

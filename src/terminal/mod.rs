@@ -10,6 +10,7 @@ mod passphrase;
 mod progress;
 mod prompt;
 mod script;
+mod secret;
 mod signals;
 mod voice;
 

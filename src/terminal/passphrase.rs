@@ -2,17 +2,14 @@
 
 use std::env;
 use std::ffi::OsString;
-use std::io::{self, IsTerminal};
+use std::io::{self, IsTerminal, Read};
 use std::process::{Command, Stdio};
 
-use dialoguer::Password;
-use dialoguer::theme::SimpleTheme;
 use zeroize::Zeroizing;
 
+use super::secret::{LONGEST, read_secret_line};
+use super::signals::Interrupts;
 use super::voice::Voice;
-
-/// The longest that is taken, in bytes.
-const LONGEST: usize = 1024;
 
 /// Why there is no passphrase.
 #[derive(Debug, thiserror::Error)]
@@ -62,34 +59,22 @@ impl Asker {
     ///
     /// # Errors
     /// Where none is given.
-    pub fn ask(&self, voice: &Voice, prompt: &str) -> Result<Zeroizing<String>, NoPassphrase> {
+    pub fn ask(&self, voice: &Voice, interrupts: &Interrupts, prompt: &str) -> Result<Zeroizing<String>, NoPassphrase> {
         match self {
-            Self::Person => {
-                let asked = Password::with_theme(&SimpleTheme)
-                    .with_prompt(prompt)
-                    .allow_empty_password(true)
-                    .interact_on(voice.term());
-                let _ = voice.term().show_cursor();
-                asked.map(Zeroizing::new).map_err(|_| {
-                    let _ = voice.term().write_line("");
-                    NoPassphrase::Interrupted
-                })
-            }
-            Self::Program(program) => {
-                let given = Command::new(program)
-                    .arg(prompt)
-                    .stdin(Stdio::null())
-                    .stderr(Stdio::inherit())
-                    .output()
-                    .map_err(|_| NoPassphrase::NotGiven)?;
-                let bytes = Zeroizing::new(given.stdout);
-                let line = bytes.split(|byte| matches!(byte, b'\n' | b'\r')).next().unwrap_or_default();
-                let text = std::str::from_utf8(line).map_err(|_| NoPassphrase::NotGiven)?;
-                if !given.status.success() || text.len() > LONGEST {
-                    return Err(NoPassphrase::NotGiven);
-                }
-                Ok(Zeroizing::new(text.to_owned()))
-            }
+            Self::Person => read_secret_line(voice, interrupts, prompt).ok_or(NoPassphrase::Interrupted),
+            Self::Program(program) => by_program(program, prompt).ok_or(NoPassphrase::NotGiven),
         }
     }
+}
+
+/// The first line that a program prints.
+fn by_program(program: &OsString, prompt: &str) -> Option<Zeroizing<String>> {
+    let mut child = Command::new(program).arg(prompt).stdin(Stdio::null()).stdout(Stdio::piped()).spawn().ok()?;
+    // Room for all that is taken, so that no piece is left behind in memory.
+    let mut bytes = Zeroizing::new(Vec::with_capacity(LONGEST + 2));
+    let read = child.stdout.take()?.take(LONGEST as u64 + 1).read_to_end(&mut bytes);
+    let ended = child.wait().ok()?;
+    let line = bytes.split(|byte| matches!(byte, b'\n' | b'\r')).next().unwrap_or_default();
+    let text = std::str::from_utf8(line).ok()?;
+    (read.is_ok() && ended.success() && text.len() <= LONGEST).then(|| Zeroizing::new(text.to_owned()))
 }

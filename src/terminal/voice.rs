@@ -5,6 +5,7 @@ use std::io::{self, IsTerminal, Write};
 use console::Term;
 use serde::Serialize;
 
+use crate::quantity::text::json_escaped;
 use crate::screens::{Emphasis, Line, Screen, WIDEST};
 use crate::session::Stop;
 
@@ -60,10 +61,14 @@ impl Voice {
         &self.term
     }
 
+    /// The columns of the window on standard error, where there is one.
+    pub fn columns(&self) -> Option<usize> {
+        self.term.size_checked().map(|(_, columns)| usize::from(columns)).filter(|columns| *columns > 0)
+    }
+
     /// How screens are laid out now: the window's width where there is one.
     pub fn screen(&self) -> Screen {
-        let columns = self.term.size_checked().map_or(WIDEST, |(_, columns)| usize::from(columns));
-        Screen::new(columns, self.style.plain)
+        Screen::new(self.columns().unwrap_or(WIDEST), self.style.plain)
     }
 
     /// Colour only on a terminal that can, and where nobody asked for none (NO_COLOR, whatever it is set to).
@@ -101,7 +106,18 @@ impl Voice {
     pub fn document(&self, document: &impl Serialize) -> Result<(), OutputError> {
         let mut text = serde_json::to_vec_pretty(document).map_err(|error| OutputError::Failed(error.into()))?;
         text.push(b'\n');
-        write_out(&text)
+        self.json_lines(text)
+    }
+
+    /// Prints JSON: what a terminal would act on or nobody can see is escaped, so that it says the same to a program.
+    ///
+    /// # Errors
+    /// Where nobody reads it any more, or it cannot be written.
+    pub fn json_lines(&self, json: Vec<u8>) -> Result<(), OutputError> {
+        match String::from_utf8(json) {
+            Ok(text) => write_out(json_escaped(&text).as_bytes()),
+            Err(error) => write_out(error.as_bytes()),
+        }
     }
 
     /// Writes bytes as they are.
@@ -122,7 +138,7 @@ impl Voice {
         }
         let mut text = serde_json::to_vec(event).map_err(|error| OutputError::Failed(error.into()))?;
         text.push(b'\n');
-        write_out(&text)
+        self.json_lines(text)
     }
 }
 

@@ -18,14 +18,14 @@ fn unreadable(bytes: &[u8]) -> String {
 fn what_is_no_record_is_refused_with_a_reason() {
     let record = String::from_utf8(file_bytes(&Bench::new("bench-1").record()).unwrap()).unwrap();
     for (bytes, why) in [
-        (vec![], "EOF"),
-        (b"null".to_vec(), "format"),
+        (vec![], "ends too early"),
+        (b"null".to_vec(), "expected a record"),
         (b"{}".to_vec(), "format"),
         (vec![0xff, 0xfe, 0x00], "expected value"),
         (b"[".repeat(10_000), "recursion limit"),
         (br#"{"a":"#.repeat(10_000), "recursion limit"),
         (record.replace("\"version\": 1,", "\"version\": 2,").into_bytes(), "version 2"),
-        (record.replacen('{', "{\"format\": \"cornerset-record\",", 1).into_bytes(), "twice"),
+        (record.replacen('{', "{\"format\": \"cornerset-record\",", 1).into_bytes(), "duplicate field"),
         (record.replacen('{', "{\"more\": 1,", 1).into_bytes(), "unknown field `more`"),
         (record.replace("\"sequence\": 1,", "\"sequence\": 1e400,").into_bytes(), "number out of range"),
         (record.replace("\"sequence\": 1,", "\"sequence\": -1,").into_bytes(), "u64"),

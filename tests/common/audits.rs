@@ -17,6 +17,7 @@ pub fn finding(kind: Kind, number: u64, detail: &str) -> Finding {
         sequence: Some(number),
         path: Some(format!("/shop/records/2026/019cbd1a-{number:04x}-7000-8000-000000000501.json")),
         job: Some(format!("Work order {number:04}, van")),
+        technician: Some("A. Sample".to_owned()),
         at: Some(moment("2026-03-05T09:30:12+01:00")),
         detail: detail.to_owned(),
     }
@@ -28,6 +29,7 @@ fn missing(bench: &str, number: u64) -> Finding {
         bench: Some(bench.to_owned()),
         path: None,
         job: None,
+        technician: None,
         at: None,
         ..finding(Kind::Missing, number, "The record after it names it, and it is not here.")
     }
@@ -82,6 +84,7 @@ pub fn everything() -> Audit {
                 bench: None,
                 sequence: None,
                 job: None,
+                technician: None,
                 at: None,
                 ..finding(*kind, 7, "It ends in the middle of a value, at line 212.")
             }),

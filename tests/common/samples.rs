@@ -55,6 +55,6 @@ pub fn standings() -> Vec<(&'static str, SignatureStanding)> {
         ("not yet", SignatureStanding::NotYet { fingerprint: fingerprint(), from: at }),
         ("no longer", SignatureStanding::NoLonger { fingerprint: fingerprint(), until: at }),
         ("bad", SignatureStanding::Bad { why: "It is over other bytes.".to_owned() }),
-        ("unsupported", SignatureStanding::Unsupported { kind: "ssh-rsa".to_owned() }),
+        ("unsupported", SignatureStanding::Unsupported { kind: "ssh-rsa".to_owned(), fingerprint: fingerprint() }),
     ]
 }

@@ -14,7 +14,8 @@ struct Axes {
 fn drawing(record: &Record) -> String {
     let page = record_page(record, &by_name());
     let from = page.find("<svg").expect("a drawing");
-    page[from..page.find("</svg>").expect("its end")].to_owned()
+    // Word joiners only keep a line from ending.
+    page[from..page.find("</svg>").expect("its end")].replace('\u{2060}', "")
 }
 
 /// The value of an attribute in an element.

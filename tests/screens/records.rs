@@ -2,7 +2,7 @@
 
 use cornerset::audit::{SignatureStanding, Standing};
 use cornerset::record::{ChainLink, Record};
-use cornerset::screens::{self, Line, ListedRecord, Screen};
+use cornerset::screens::{self, Line, ListedRecord, Listing, Screen};
 use cornerset::session::{EntryMode, LogEntry, PauseEntry, Question, ResumeEntry, State};
 
 use crate::common::lines::Lines;
@@ -171,17 +171,18 @@ fn lists() {
         amplifier: "Bench amplifier 5",
         corner: "27.0 Hz",
         verdict: "inside",
-        signed: true,
+        standing: Listing::Signed,
     };
     let rows = [
         row,
-        ListedRecord { corner: "26.88 Hz", verdict: "borderline", signed: false, ..row },
+        ListedRecord { corner: "26.88 Hz", verdict: "borderline", standing: Listing::ByName, ..row },
         ListedRecord {
             id: "01a213ba-2d36-73ac",
             job: "Work order 0502, the estate car with the two boxes behind the rear seat",
             technician: "A technician with a name that is rather long",
             corner: "none",
             verdict: "above",
+            standing: Listing::Altered,
             ..row
         },
         ListedRecord { job: "\u{1b}[31mred", technician: "\u{202e}", amplifier: "東京".repeat(30).leak(), ..row },

@@ -78,6 +78,12 @@ impl Desk {
         (self.read(name), self.read(&format!("{name}.pub")))
     }
 
+    /// The fingerprint as `ssh-keygen -l` shows it.
+    pub fn fingerprint(&self, public: &str) -> String {
+        let said = String::from_utf8(self.done(&["-l", "-f", public], b"").stdout).unwrap();
+        said.split(' ').nth(1).expect("a fingerprint").to_owned()
+    }
+
     /// What `ssh-keygen -Y sign` writes.
     pub fn sign(&self, key: &str, namespace: &str, options: &[&str], message: &[u8]) -> String {
         let mut arguments = vec!["-Y", "sign", "-f", key, "-n", namespace];

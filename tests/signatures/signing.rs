@@ -164,7 +164,8 @@ fn kinds_that_cannot_be_checked_are_named() {
         let (text, public) = desk.key(kind, "", options);
         let armoured = desk.sign(kind, NAMESPACE, &[], RECORD);
         assert!(desk.takes(&armoured, RECORD));
-        assert_eq!(check(&armoured, RECORD), Checked::Unsupported(kind.to_owned()));
+        let shown = desk.fingerprint(&format!("{kind}.pub"));
+        assert_eq!(check(&armoured, RECORD), Checked::Unsupported { kind: kind.to_owned(), fingerprint: shown });
         assert!(PublicKey::parse(&public).unwrap_err().starts_with(&format!("is a key of kind {kind}; accepted: ")));
         let locked = LockedKey::parse(&text).unwrap();
         assert!(!locked.signs_here());

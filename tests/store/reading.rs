@@ -13,9 +13,9 @@ fn a_record_that_says_more_less_or_twice_is_refused() {
     let shop = Shop::new();
     let text = fs::read_to_string(shop.closed().path).unwrap();
     let cases = [
-        ("\"job\": \"Van 12\"", "\"job\": \"Van 12\", \"job\": \"Van 12\"", "twice"),
+        ("\"job\": \"Van 12\"", "\"job\": \"Van 12\", \"job\": \"Van 12\"", "duplicate field"),
         ("\"job\": \"Van 12\"", "\"job\": \"Van 12\", \"extra\": null", "unknown field"),
-        ("\"signature\": null", "\"signature\": null, \"signature\": null", "twice"),
+        ("\"signature\": null", "\"signature\": null, \"signature\": null", "duplicate field"),
         ("\"previous\": null,", "", "leaves a key out"),
         ("\"version\": 1,", "\"version\": 2,", "version 2 of the format"),
         ("\"version\": 1,", "", "no version"),

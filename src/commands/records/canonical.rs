@@ -2,25 +2,25 @@
 
 use clap::Args;
 
+use super::one::find;
 use crate::commands::error::{CommandError, Exit};
 use crate::quantity::text::visible;
 use crate::record::{canonical_bytes, is_intact};
 use crate::screens::Emphasis;
-use crate::store::{Store, read_record};
+use crate::store::Store;
 use crate::terminal::Voice;
 
 /// The exact bytes of a record that are digested and signed: RFC 8785, no line end
 #[derive(Debug, Args)]
 pub(super) struct Canonical {
-    /// The record's id, or at least 4 characters of its start or end
+    /// The record's id, or at least 4 characters of its start or end; or a record file
     #[arg(value_name = "ID")]
     id: String,
 }
 
 impl Canonical {
     pub fn run(&self, store: &Store, voice: &Voice) -> Result<Exit, CommandError> {
-        let path = store.find_record(&self.id)?;
-        let record = read_record(&path)?;
+        let (record, path) = find(&self.id, store)?;
         let bytes = canonical_bytes(&record).map_err(|error| CommandError::Usage(error.to_string()))?;
         voice.bytes(&bytes)?;
         if is_intact(&record) {

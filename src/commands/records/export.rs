@@ -11,9 +11,10 @@ use crate::commands::error::{CommandError, Exit};
 use crate::export::{ExportError, Exporter, Format, Rows};
 use crate::quantity::show;
 use crate::quantity::text::visible;
+use crate::record::is_intact;
 use crate::screens::{Emphasis, Line};
 use crate::store::{Store, write_page_with};
-use crate::terminal::{ProgressBar, Voice};
+use crate::terminal::{OutputError, ProgressBar, Voice};
 
 /// Records as rows for a spreadsheet or a warehouse: NDJSON, CSV or Parquet
 ///
@@ -54,9 +55,11 @@ impl Export {
     pub fn run(&self, store: &Store, voice: &Voice) -> Result<Exit, CommandError> {
         let files = store.records()?;
         if self.output == Path::new("-") {
-            let written = self
-                .write(files, BufWriter::new(io::stdout()))
-                .map_err(|error| CommandError::Storage(error.to_string()))?;
+            let written = self.write(files, BufWriter::new(io::stdout())).map_err(|error| match error {
+                // Nobody reads it any more, and there is nobody to tell.
+                ExportError::Io(why) if why.kind() == io::ErrorKind::BrokenPipe => OutputError::Closed.into(),
+                error => CommandError::Storage(error.to_string()),
+            })?;
             for warning in &written.warnings {
                 voice.show(&voice.screen().item("! ", Emphasis::Warn, warning));
             }
@@ -94,8 +97,18 @@ impl Export {
             bar.at(index, count);
             match record {
                 Ok(record) if self.filter.takes(&record) => {
-                    exporter.add(&record)?;
-                    records += 1;
+                    match exporter.add(&record) {
+                        Ok(()) => records += 1,
+                        // One record that a format cannot hold stops no other.
+                        Err(error @ ExportError::TooLarge { .. }) => {
+                            warnings.push(format!("{} is left out: {error}.", visible(&path.to_string_lossy())));
+                        }
+                        Err(error) => return Err(error),
+                    }
+                    if !is_intact(&record) {
+                        let text = format!("{} is not as it was signed off.", visible(&path.to_string_lossy()));
+                        warnings.push(text);
+                    }
                 }
                 Ok(_) => {}
                 Err(why) => warnings.push(unreadable(&path, &why)),

@@ -2,9 +2,9 @@
 
 use std::path::PathBuf;
 
-use chrono::{DateTime, FixedOffset, NaiveDate};
 use clap::Args;
 
+use crate::commands::dates::When;
 use crate::meter::Verdict;
 use crate::quantity::text::visible;
 use crate::record::{Record, parse_record};
@@ -23,34 +23,15 @@ pub(super) struct Filter {
     /// Only this job; as for technicians
     #[arg(long, value_name = "NAME")]
     job: Option<String>,
-    /// Signed off on this day or later: 2026-03-05, or a time such as 2026-03-05T14:00:00+01:00
-    #[arg(long, value_name = "DATE", value_parser = Day::parse)]
-    since: Option<Day>,
-    /// Signed off on this day or earlier
-    #[arg(long, value_name = "DATE", value_parser = Day::parse)]
-    until: Option<Day>,
-    /// Only with this verdict on the accepted reading
+    /// Signed off on this day or later: 2026-03-05; or in a month, 2026-03; or at a time, 2026-03-05T14:00:00+01:00
+    #[arg(long, value_name = "DATE", value_parser = When::parse)]
+    since: Option<When>,
+    /// Signed off on this day, in this month, or earlier
+    #[arg(long, value_name = "DATE", value_parser = When::parse)]
+    until: Option<When>,
+    /// Only with this verdict on the accepted reading: inside, borderline, above or below
     #[arg(long, value_name = "VERDICT", value_parser = parse_verdict)]
     verdict: Option<Verdict>,
-}
-
-/// A day, as the clock at the bench had it, or a moment.
-#[derive(Debug, Clone, Copy)]
-enum Day {
-    Whole(NaiveDate),
-    Moment(DateTime<FixedOffset>),
-}
-
-impl Day {
-    fn parse(typed: &str) -> Result<Self, String> {
-        let typed = typed.trim();
-        if let Ok(day) = NaiveDate::parse_from_str(typed, "%Y-%m-%d") {
-            return Ok(Self::Whole(day));
-        }
-        DateTime::parse_from_rfc3339(typed)
-            .map(Self::Moment)
-            .map_err(|_| "accepted: a day such as 2026-03-05, or a time with its offset".to_owned())
-    }
 }
 
 fn parse_verdict(typed: &str) -> Result<Verdict, String> {
@@ -64,14 +45,8 @@ impl Filter {
     /// Whether a record is meant.
     pub fn takes(&self, record: &Record) -> bool {
         let closed = record.closed_at.time();
-        let since = self.since.is_none_or(|since| match since {
-            Day::Whole(day) => closed.date_naive() >= day,
-            Day::Moment(moment) => closed >= moment,
-        });
-        let until = self.until.is_none_or(|until| match until {
-            Day::Whole(day) => closed.date_naive() <= day,
-            Day::Moment(moment) => closed <= moment,
-        });
+        let since = self.since.is_none_or(|since| since.has_begun_at(closed));
+        let until = self.until.is_none_or(|until| until.has_not_ended_at(closed));
         is_named(self.technician.as_deref(), &record.technician)
             && is_named(self.amplifier.as_deref(), &record.amplifier.name)
             && is_named(self.job.as_deref(), &record.job)

@@ -1,20 +1,23 @@
 //! `cornerset records list`.
 
+use std::collections::BTreeSet;
+
 use clap::Args;
 use serde::Serialize;
 
 use super::filter::{Filter, each_record, unreadable};
 use crate::commands::error::{CommandError, Exit};
 use crate::meter::Verdict;
+use crate::quantity::text::{short_id, visible};
 use crate::quantity::{Hertz, show};
-use crate::record::Record;
-use crate::screens::{self, Emphasis, ListedRecord};
+use crate::record::{Record, is_intact};
+use crate::screens::{self, Emphasis, ListedRecord, Listing, minute};
 use crate::session::{EntryMode, Moment};
 use crate::store::Store;
 use crate::terminal::Voice;
 
-/// So many characters of an id tell the millisecond in which it was made.
-const SHORT_ID: usize = 13;
+/// So many technicians are named where a list is empty.
+const NAMED: usize = 8;
 
 /// The records in the store, the newest first
 #[derive(Debug, Args)]
@@ -51,12 +54,15 @@ struct Listed {
     practice: bool,
     /// Whether there is a signature; whether it is good is for `show` and the audit to say.
     signed: bool,
+    /// Whether its digest is that of what it says.
+    intact: bool,
     path: String,
 }
 
 impl List {
     pub fn run(&self, store: &Store, voice: &Voice) -> Result<Exit, CommandError> {
         let mut document = Document { records: vec![], warnings: vec![] };
+        let mut others = BTreeSet::new();
         let most = self.limit.unwrap_or(usize::MAX);
         // Ids sort by the time at which their sessions were opened.
         for (path, record) in each_record(store.records()?.into_iter().rev()) {
@@ -67,7 +73,9 @@ impl List {
                 Ok(record) if self.filter.takes(&record) => {
                     document.records.push(Listed::of(record, path.to_string_lossy().into_owned()));
                 }
-                Ok(_) => {}
+                Ok(record) => {
+                    others.insert(record.technician);
+                }
                 Err(why) => document.warnings.push(unreadable(&path, &why)),
             }
         }
@@ -82,9 +90,9 @@ impl List {
             .iter()
             .map(|record| {
                 [
-                    record.closed_at.time().format("%Y-%m-%d %H:%M").to_string(),
+                    minute(record.closed_at),
                     record.corner_hz.map_or_else(|| "none".to_owned(), show::hertz),
-                    record.id.get(..SHORT_ID).unwrap_or(&record.id).to_owned(),
+                    short_id(&record.id).to_owned(),
                 ]
             })
             .collect();
@@ -100,10 +108,19 @@ impl List {
                 amplifier: &record.amplifier,
                 corner,
                 verdict: record.verdict.word(),
-                signed: record.signed,
+                standing: match (record.intact, record.signed) {
+                    (false, _) => Listing::Altered,
+                    (true, true) => Listing::Signed,
+                    (true, false) => Listing::ByName,
+                },
             })
             .collect();
         let mut lines = screens::records_list(&rows, screen);
+        if rows.is_empty() && !others.is_empty() {
+            let names: Vec<String> = others.iter().take(NAMED).map(|name| visible(name)).collect();
+            let text = format!("None is meant by these options. There are records of {}.", show::list_and(&names));
+            lines.extend(screen.paragraph(0, Emphasis::Plain, &text));
+        }
         for warning in &document.warnings {
             lines.extend(screen.item("! ", Emphasis::Warn, warning));
         }
@@ -115,6 +132,7 @@ impl List {
 impl Listed {
     fn of(record: Record, path: String) -> Self {
         Self {
+            intact: is_intact(&record),
             id: record.id,
             closed_at: record.closed_at,
             bench: record.bench,

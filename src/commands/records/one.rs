@@ -1,12 +1,13 @@
-//! One record, found by its id, with what is known of it.
+//! One record, found by its id or its file, with what is known of it.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use crate::audit::{Standing, standing};
 use crate::commands::error::CommandError;
 use crate::commands::trust::TrustOptions;
+use crate::quantity::text::visible;
 use crate::record::Record;
-use crate::store::{Store, read_record};
+use crate::store::{Store, StoreError, read_record};
 
 /// A record that was found.
 pub(super) struct One {
@@ -18,12 +19,28 @@ pub(super) struct One {
 }
 
 impl One {
-    /// The record with this id, or the only one whose id starts or ends so.
+    /// The record in this file, or with this id, or the only one whose id starts or ends so. The trust list is that of the
+    /// file's folder, or of the store.
     pub fn find(id: &str, trust: &TrustOptions, store: &Store) -> Result<Self, CommandError> {
-        let path = store.find_record(id)?;
-        let record = read_record(&path)?;
-        let (list, warnings) = trust.list(store)?;
+        let (record, path) = find(id, store)?;
+        let beside = path.parent().map(Store::at).filter(|folder| folder.trust_list_path().exists());
+        let (list, warnings) = trust.list(beside.as_ref().unwrap_or(store))?;
         let standing = standing(&record, list.as_ref());
         Ok(Self { record, path, standing, warnings })
     }
+}
+
+/// The record in this file, or with this id. A file of another record's name is refused.
+pub(super) fn find(id: &str, store: &Store) -> Result<(Record, PathBuf), CommandError> {
+    let file = Path::new(id);
+    if file.extension().is_some_and(|extension| extension == "json") && file.is_file() {
+        return Ok((read_record(file)?, file.to_owned()));
+    }
+    let path = store.find_record(id)?;
+    let record = read_record(&path)?;
+    if path.file_stem().is_none_or(|stem| stem != record.id.as_str()) {
+        let what = format!("it holds the record {}, which is not the one that it is named after", visible(&record.id));
+        return Err(StoreError::Record { path, what }.into());
+    }
+    Ok((record, path))
 }

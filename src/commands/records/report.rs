@@ -9,6 +9,7 @@ use super::one::One;
 use crate::commands::error::{CommandError, Exit};
 use crate::commands::trust::TrustOptions;
 use crate::pages;
+use crate::quantity::text::visible;
 use crate::screens::{Alarm, Emphasis, Line, alarms};
 use crate::store::{Store, write_page};
 use crate::terminal::Voice;
@@ -16,7 +17,7 @@ use crate::terminal::Voice;
 /// One record as a page to hand on: HTML that stands alone, for screen and paper
 #[derive(Debug, Args)]
 pub(super) struct Report {
-    /// The record's id, or at least 4 characters of its start or end
+    /// The record's id, or at least 4 characters of its start or end; or a record file
     #[arg(value_name = "ID")]
     id: String,
     /// Where the page goes
@@ -28,6 +29,16 @@ pub(super) struct Report {
 
 impl Report {
     pub fn run(&self, store: &Store, voice: &Voice) -> Result<Exit, CommandError> {
+        let is_page = self
+            .output
+            .extension()
+            .is_some_and(|end| ["html", "htm", "xhtml"].iter().any(|known| end.eq_ignore_ascii_case(known)));
+        if !is_page {
+            let name = visible(&self.output.to_string_lossy());
+            return Err(CommandError::Usage(format!(
+                "output: `{name}` is no name of a page; accepted: a name that ends in .html"
+            )));
+        }
         let One { record, standing, mut warnings, .. } = One::find(&self.id, &self.trust, store)?;
         let page = pages::record_page(&record, &standing);
         let path = write_page(&self.output, page.as_bytes())?;
@@ -37,10 +48,10 @@ impl Report {
             voice.document(&json!({"id": record.id, "path": path, "warnings": warnings}))?;
         } else {
             let screen = voice.screen();
-            let text = crate::quantity::text::visible(&path);
+            let text = visible(&path);
             let mut lines = vec![Line::plain(format!("The page is {text}"))];
             for warning in &warnings {
-                lines.extend(screen.item("! ", Emphasis::Warn, &crate::quantity::text::visible(warning)));
+                lines.extend(screen.item("! ", Emphasis::Warn, &visible(warning)));
             }
             voice.print(&lines)?;
         }

@@ -16,7 +16,7 @@ use crate::terminal::Voice;
 /// Exit code 1 where it is not, or where its signature is not to be trusted.
 #[derive(Debug, Args)]
 pub(super) struct Show {
-    /// The record's id, or at least 4 characters of its start or end
+    /// The record's id, or at least 4 characters of its start or end; or a record file
     #[arg(value_name = "ID")]
     id: String,
     #[command(flatten)]

@@ -1,0 +1,76 @@
+//! A line that nobody sees, typed at the terminal.
+//!
+//! The library for prompts turns the echo off and then waits in a way that Ctrl-C does not end where signals are flags;
+//! so this waits by itself. Whatever ends it, the terminal is as it was before.
+
+#[cfg(unix)]
+use std::time::Duration;
+
+use zeroize::Zeroizing;
+
+use super::signals::Interrupts;
+use super::voice::Voice;
+
+/// The longest line that is taken, in bytes.
+pub(super) const LONGEST: usize = 1024;
+
+/// Reads one line without showing it; `None` where the person stops, a signal comes or the terminal is closed.
+pub(super) fn read_secret_line(voice: &Voice, interrupts: &Interrupts, prompt: &str) -> Option<Zeroizing<String>> {
+    let _ = voice.term().write_str(&format!("{prompt}: "));
+    let line = quiet_line(interrupts);
+    // The end of the line was not shown either.
+    let _ = voice.term().write_line("");
+    line
+}
+
+/// The terminal as it was before, when this is dropped.
+#[cfg(unix)]
+struct Before(rustix::termios::Termios);
+
+#[cfg(unix)]
+impl Drop for Before {
+    fn drop(&mut self) {
+        let _ = rustix::termios::tcsetattr(rustix::stdio::stdin(), rustix::termios::OptionalActions::Now, &self.0);
+    }
+}
+
+#[cfg(unix)]
+fn quiet_line(interrupts: &Interrupts) -> Option<Zeroizing<String>> {
+    use rustix::event::{PollFd, PollFlags, Timespec, poll};
+    use rustix::termios::{LocalModes, OptionalActions, tcgetattr, tcsetattr};
+    /// How long a signal may wait.
+    const LOOK: Duration = Duration::from_millis(50);
+    let terminal = rustix::stdio::stdin();
+    let before = Before(tcgetattr(terminal).ok()?);
+    let mut quiet = before.0.clone();
+    quiet.local_modes.remove(LocalModes::ECHO);
+    quiet.local_modes.insert(LocalModes::ICANON | LocalModes::ISIG);
+    // What was typed ahead was not meant for here.
+    tcsetattr(terminal, OptionalActions::Flush, &quiet).ok()?;
+    let look = Timespec { tv_sec: 0, tv_nsec: i64::from(LOOK.subsec_nanos()) as _ };
+    loop {
+        if interrupts.came() {
+            return None;
+        }
+        // A shell that was in between turns the echo on again.
+        if tcgetattr(terminal).ok()?.local_modes.contains(LocalModes::ECHO) {
+            tcsetattr(terminal, OptionalActions::Now, &quiet).ok()?;
+        }
+        let mut waiting = [PollFd::new(&terminal, PollFlags::IN)];
+        match poll(&mut waiting, Some(&look)) {
+            Ok(0) | Err(rustix::io::Errno::INTR) => {}
+            Ok(_) => break,
+            Err(_) => return None,
+        }
+    }
+    let mut bytes = Zeroizing::new([0; LONGEST + 2]);
+    let count = rustix::io::read(terminal, &mut bytes[..]).ok()?;
+    let line = bytes[..count].strip_suffix(b"\n")?;
+    Some(Zeroizing::new(std::str::from_utf8(line).ok()?.to_owned()))
+}
+
+/// No terminal of this kind: nobody can be asked.
+#[cfg(not(unix))]
+fn quiet_line(_: &Interrupts) -> Option<Zeroizing<String>> {
+    None
+}

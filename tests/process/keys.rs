@@ -1,0 +1,101 @@
+//! Keys made, shown and trusted; OpenSSH reads what is made.
+
+use std::fs;
+use std::process::Command;
+
+use serde_json::Value;
+
+use crate::common::outside::{needs, runs};
+use crate::common::{Ran, Shop};
+
+fn keygen(shop: &Shop, arguments: &[&str]) -> (bool, String) {
+    let output = Command::new("ssh-keygen").args(arguments).current_dir(shop.path()).output().expect("ssh-keygen");
+    (output.status.success(), String::from_utf8_lossy(&output.stdout).into_owned())
+}
+
+#[cfg(unix)]
+#[test]
+fn a_new_key_is_its_owners_alone_and_openssh_reads_it() {
+    use std::os::unix::fs::PermissionsExt;
+    let shop = Shop::new();
+    let available = runs("ssh", &["-V"]);
+    if !needs("ssh-keygen", available) {
+        return;
+    }
+    for (name, kind, word) in
+        [("A. Sample", "ed25519", "ssh-ed25519"), ("B. Sample", "ecdsa-p256", "ecdsa-sha2-nistp256")]
+    {
+        let made = shop.run(&["key", "new", name, "--kind", kind, "--no-passphrase", "--json"]).expect(0).json();
+        let key = &made["keys"][0];
+        assert_eq!((&key["name"], &key["kind"]), (&Value::from(name), &Value::from(word)));
+        let path = key["path"].as_str().unwrap();
+        assert_eq!(fs::metadata(path).unwrap().permissions().mode() & 0o777, 0o600);
+        let (read, public) = keygen(&shop, &["-y", "-f", path]);
+        assert!(read && public.starts_with(key["public_key"].as_str().unwrap()), "{public}");
+        let (shown, line) = keygen(&shop, &["-lf", &format!("{path}.pub")]);
+        assert!(shown && line.contains(key["fingerprint"].as_str().unwrap()) && line.contains(name), "{line}");
+        let list = fs::read_to_string(shop.store().join("allowed_signers")).unwrap();
+        assert!(list.lines().any(|line| line == key["allowed_signers_line"].as_str().unwrap()), "{list}");
+        let again = shop.run(&["key", "new", name, "--no-passphrase"]).expect(2);
+        assert!(again.stderr.contains("never replaced"), "{}", again.stderr);
+    }
+    assert_eq!(fs::metadata(shop.store().join("keys")).unwrap().permissions().mode() & 0o777, 0o700);
+    let shown = shop.run(&["key", "show", "--json"]).expect(0).json();
+    assert_eq!(shown["keys"].as_array().unwrap().len(), 2);
+    let one = shop.run(&["key", "show", "b. sample", "--json"]).expect(0).json();
+    assert_eq!(one["keys"][0]["principal"], "b-sample");
+    shop.run(&["key", "show", "C. Sample"]).expect(2);
+}
+
+#[test]
+fn a_passphrase_protects_a_new_key() {
+    let shop = Shop::new();
+    if !needs("ssh-keygen", runs("ssh", &["-V"])) {
+        return;
+    }
+    let refused = shop.run(&["key", "new", "A. Sample"]).expect(2);
+    assert!(refused.stderr.contains("--no-passphrase makes one without"), "{}", refused.stderr);
+    assert!(!shop.store().join("keys").exists());
+    let ask = shop.path().join("ask");
+    fs::write(&ask, "#!/bin/sh\necho 'a secret'\n").unwrap();
+    Command::new("chmod").arg("700").arg(&ask).status().unwrap();
+    let made = Ran::of(shop.command().env("SSH_ASKPASS", &ask).args(["key", "new", "A. Sample", "--json"])).expect(0);
+    let path = made.json()["keys"][0]["path"].as_str().unwrap().to_owned();
+    assert!(!keygen(&shop, &["-y", "-P", "another", "-f", &path]).0);
+    assert!(keygen(&shop, &["-y", "-P", "a secret", "-f", &path]).0);
+    assert!(!fs::read_to_string(&path).unwrap().contains("a secret") && !made.stdout.contains("a secret"));
+}
+
+#[test]
+fn a_key_is_trusted_for_a_name_and_a_time() {
+    let shop = Shop::new();
+    shop.run(&["key", "new", "A. Sample", "--no-passphrase", "--no-trust"]).expect(0);
+    let list = shop.store().join("allowed_signers");
+    assert!(!list.exists());
+    let public = shop.store().join("keys/a-sample.pub");
+    let arguments = [
+        "key",
+        "trust",
+        public.to_str().unwrap(),
+        "--name",
+        "A. Sample",
+        "--valid-after",
+        "2026-03-01",
+        "--valid-before",
+        "2026-04-01T00:00:00+02:00",
+    ];
+    shop.run(&arguments).expect(0);
+    shop.run(&arguments).expect(0);
+    let text = fs::read_to_string(&list).unwrap();
+    assert_eq!(text.lines().count(), 1, "{text}");
+    assert!(
+        text.starts_with("\"A. Sample,a-sample\" ")
+            && text.contains("valid-after=\"20260301000000Z\"")
+            && text.contains("valid-before=\"20260331220000Z\""),
+        "{text}"
+    );
+    for wrong in [["--name", " "], ["--valid-after", "yesterday"]] {
+        let ran = shop.run(&[&["key", "trust", public.to_str().unwrap(), "--name", "A. Sample"][..], &wrong].concat());
+        assert_eq!(ran.code, Some(2), "{ran:?}");
+    }
+}

@@ -1,0 +1,194 @@
+//! `cornerset records`: found again, shown, handed on.
+
+use std::fs;
+use std::process::Stdio;
+
+use serde_json::{Value, json};
+
+use crate::common::lines::Lines;
+use crate::common::{Ran, Shop, read_json};
+
+/// Three jobs by two technicians, one of them accepted outside.
+fn shop() -> Shop {
+    let shop = Shop::new();
+    let lines = |technician: &str, job: &str| {
+        Lines::required().with("job", job).with("technician", technician).with("sign-off", technician)
+    };
+    shop.script(&lines("A. Sample", "Work order 0501").with("amplifier", "Bench amplifier 3").text()).expect(0);
+    shop.script(&lines("B. Sample", "Work order 0502").text()).expect(0);
+    shop.script(&lines("A. Sample", "Boat 7").with("reading", "5.00").with("reason", "no time").text()).expect(1);
+    shop
+}
+
+fn jobs(ran: &Ran) -> Vec<String> {
+    ran.json()["records"].as_array().unwrap().iter().map(|record| record["job"].as_str().unwrap().to_owned()).collect()
+}
+
+fn listed(shop: &Shop, options: &[&str]) -> Vec<String> {
+    jobs(&shop.run(&[&["records", "list", "--json"][..], options].concat()).expect(0))
+}
+
+#[test]
+fn the_list_is_newest_first_and_narrowed_by_options() {
+    let shop = shop();
+    assert_eq!(listed(&shop, &[]), ["Boat 7", "Work order 0502", "Work order 0501"]);
+    assert_eq!(listed(&shop, &["--technician", "a. sample"]), ["Boat 7", "Work order 0501"]);
+    assert_eq!(listed(&shop, &["--technician", "Sample"]), [""; 0], "a whole name");
+    assert_eq!(listed(&shop, &["--technician", "B.*"]), ["Work order 0502"]);
+    assert_eq!(listed(&shop, &["--job", "work order *"]), ["Work order 0502", "Work order 0501"]);
+    assert_eq!(listed(&shop, &["--amplifier", "bench amplifier 3"]), ["Work order 0501"]);
+    assert_eq!(listed(&shop, &["--verdict", "below"]), ["Boat 7"]);
+    assert_eq!(listed(&shop, &["--verdict", "inside", "--technician", "A. Sample"]), ["Work order 0501"]);
+    assert_eq!(listed(&shop, &["--limit", "1"]), ["Boat 7"]);
+    let closed = read_json(&shop.records()[0])["closed_at"].as_str().unwrap().to_owned();
+    let day = &closed[..10];
+    assert_eq!(listed(&shop, &["--since", day, "--until", day]).len(), 3);
+    assert_eq!(listed(&shop, &["--since", &day[..7]]).len(), 3);
+    assert_eq!(listed(&shop, &["--until", "2020-01-01"]), [""; 0]);
+    assert_eq!(listed(&shop, &["--since", "2999-01"]), [""; 0]);
+    assert_eq!(listed(&shop, &["--since", &closed]).len(), 3);
+    assert_eq!(listed(&shop, &["--until", &closed]), ["Work order 0501"]);
+    for wrong in [["--since", "yesterday"], ["--verdict", "good"], ["--limit", "-1"]] {
+        assert_eq!(shop.run(&[&["records", "list"][..], &wrong].concat()).code, Some(2), "{wrong:?}");
+    }
+    let none = shop.run(&["records", "list", "--technician", "C. Sample"]).expect(0);
+    assert!(none.stdout.contains("There are records of A. Sample and B. Sample."), "{}", none.stdout);
+}
+
+#[test]
+fn what_cannot_be_read_or_was_altered_is_said() {
+    let shop = shop();
+    fs::write(&shop.records()[0], "{").unwrap();
+    let text = fs::read_to_string(&shop.records()[1]).unwrap();
+    fs::write(&shop.records()[1], text.replace("Work order 0502", "Work order 0503")).unwrap();
+    let list = shop.run(&["records", "list", "--json"]).expect(0).json();
+    assert_eq!(list["records"].as_array().unwrap().len(), 2);
+    assert_eq!(list["records"][1]["intact"], false);
+    assert!(list["warnings"][0].as_str().unwrap().contains("it ends too early, in line 1"), "{}", list["warnings"]);
+    assert!(shop.run(&["records", "list"]).expect(0).stdout.contains("ALTERED"));
+    let id = list["records"][1]["id"].as_str().unwrap();
+    let shown = shop.run(&["records", "show", id]).expect(1);
+    assert!(
+        shown.stdout.starts_with("ALTERED") || shown.stdout.lines().any(|line| line.starts_with("!! ALTERED")),
+        "{}",
+        shown.stdout
+    );
+    let exported = shop.run(&["records", "export", "--format", "csv", "-o", "rows.csv", "--json"]).expect(0).json();
+    assert_eq!((exported["records"].clone(), exported["warnings"].as_array().unwrap().len()), (json!(2), 2));
+    shop.run(&["records", "canonical", id]).expect(1);
+    shop.run(&["records", "report", id, "-o", "page.html"]).expect(1);
+}
+
+#[test]
+fn a_record_is_shown_by_a_part_of_its_id_or_its_file() {
+    let shop = shop();
+    let (path, record) = (shop.records()[0].clone(), read_json(&shop.records()[0]));
+    let id = record["id"].as_str().unwrap();
+    for named in [id, &id[..18], &id[30..], path.to_str().unwrap()] {
+        let shown = shop.run(&["records", "show", named, "--json"]).expect(0).json();
+        assert_eq!(
+            (&shown["id"], &shown["intact"], &shown["signer"], &shown["warnings"]),
+            (&record["id"], &json!(true), &Value::Null, &json!([]))
+        );
+        for key in record.as_object().unwrap().keys() {
+            assert_eq!(shown[key], record[key], "{key}");
+        }
+    }
+    let shown = shop.run(&["records", "show", id]).expect(0).stdout;
+    for said in ["Work order 0501", "INSIDE", "5.66 V", "Bench amplifier 3", "cautions acknowledged"] {
+        assert!(shown.contains(said), "{said}\n{shown}");
+    }
+    assert!(shop.run(&["records", "show", "dead-beef"]).expect(2).stderr.contains("records list"));
+    let ambiguous = shop.run(&["records", "show", &id[..4]]).expect(2);
+    assert!(ambiguous.stderr.contains("fits 3 ids"), "{}", ambiguous.stderr);
+}
+
+/// Files that exchanged their names are not taken for one another.
+#[test]
+fn a_file_of_another_records_name_is_refused() {
+    let shop = shop();
+    let [one, other] = [shop.records()[0].clone(), shop.records()[1].clone()];
+    let (first, second) = (fs::read(&one).unwrap(), fs::read(&other).unwrap());
+    fs::write(&one, second).unwrap();
+    fs::write(&other, first).unwrap();
+    let id = one.file_stem().unwrap().to_str().unwrap();
+    for command in
+        [&["records", "show", id][..], &["records", "canonical", id], &["records", "report", id, "-o", "x.html"]]
+    {
+        let ran = shop.run(command).expect(3);
+        assert!(ran.stderr.contains("which is not the one that it is named after"), "{}", ran.stderr);
+        assert_eq!(ran.stdout, "");
+    }
+}
+
+#[test]
+fn a_report_is_a_page_and_never_written_over_a_record() {
+    let shop = shop();
+    let id = read_json(&shop.records()[0])["id"].as_str().unwrap().to_owned();
+    let made = shop.run(&["records", "report", &id, "-o", "page.html", "--json"]).expect(0).json();
+    let page = fs::read_to_string(made["path"].as_str().unwrap()).unwrap();
+    assert!(page.contains("<h1>Work order 0501</h1>") && page.contains("default-src 'none'"));
+    assert!(shop.run(&["records", "report", &id, "-o", "page.pdf"]).expect(2).stderr.contains("ends in .html"));
+    let before = fs::read(&shop.records()[0]).unwrap();
+    fs::hard_link(&shop.records()[0], shop.path().join("kept")).unwrap();
+    let record = shop.records()[0].clone();
+    for (command, target) in [
+        (&["records", "export", "--format", "csv", "-o"][..], record.to_str().unwrap().to_owned()),
+        (&["records", "export", "--format", "csv", "-o"], shop.store().join("chain.json").to_str().unwrap().to_owned()),
+        (&["records", "report", &id, "-o"], shop.store().join("records/page.html").to_str().unwrap().to_owned()),
+        (&["audit", "-o"], shop.store().join("keys/page.html").to_str().unwrap().to_owned()),
+    ] {
+        let ran = shop.run(&[command, &[target.as_str()]].concat()).expect(3);
+        assert!(
+            ran.stderr.contains("it belongs to a store") || ran.stderr.contains("is not there"),
+            "{target}: {}",
+            ran.stderr
+        );
+    }
+    assert_eq!(fs::read(&shop.records()[0]).unwrap(), before);
+}
+
+#[test]
+fn exports_have_a_row_for_each_reading_session_or_pair() {
+    let shop = shop();
+    let count = |rows: &str, format: &str| {
+        let name = format!("{rows}.{format}");
+        let made = shop
+            .run(&["records", "export", "--format", format, "--rows", rows, "-o", &name, "--json"])
+            .expect(0)
+            .json();
+        assert!(rows == "pairs" || shop.path().join(&name).metadata().unwrap().len() > 0);
+        made["rows"].as_u64().unwrap()
+    };
+    for format in ["ndjson", "csv", "parquet"] {
+        assert_eq!(
+            (count("readings", format), count("sessions", format), count("pairs", format)),
+            (3, 3, 0),
+            "{format}"
+        );
+    }
+    let usual = shop.run(&["records", "export", "--format", "ndjson", "-o", "-"]).expect(0).stdout;
+    assert_eq!(usual, fs::read_to_string(shop.path().join("readings.ndjson")).unwrap());
+    let narrowed =
+        shop.run(&["records", "export", "--format", "ndjson", "-o", "-", "--technician", "B. Sample"]).expect(0);
+    assert_eq!(narrowed.events().len(), 1);
+    assert_eq!(shop.run(&["records", "export", "--format", "xlsx", "-o", "x"]).code, Some(2));
+    shop.run(&["records", "export", "--format", "csv", "-o", "/nowhere/x.csv"]).expect(3);
+}
+
+#[test]
+fn nobody_reading_is_no_failure() {
+    let shop = shop();
+    for arguments in [
+        &["records", "export", "--format", "csv", "-o", "-"][..],
+        &["records", "list"],
+        &["audit"],
+        &["audit", "--json"],
+    ] {
+        let mut child = shop.command().args(arguments).stdout(Stdio::piped()).spawn().unwrap();
+        drop(child.stdout.take());
+        let output = child.wait_with_output().unwrap();
+        assert!(matches!(output.status.code(), Some(0 | 1)), "{arguments:?}: {output:?}");
+        assert_eq!(String::from_utf8_lossy(&output.stderr), "", "{arguments:?}");
+    }
+}
