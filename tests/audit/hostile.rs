@@ -22,7 +22,7 @@ fn what_is_no_record_is_refused_with_a_reason() {
         (b"null".to_vec(), "expected a record"),
         (b"{}".to_vec(), "format"),
         (vec![0xff, 0xfe, 0x00], "expected value"),
-        (b"[".repeat(10_000), "recursion limit"),
+        (b"[".repeat(10_000), "invalid type"),
         (br#"{"a":"#.repeat(10_000), "recursion limit"),
         (record.replace("\"version\": 1,", "\"version\": 2,").into_bytes(), "version 2"),
         (record.replacen('{', "{\"format\": \"cornerset-record\",", 1).into_bytes(), "duplicate field"),

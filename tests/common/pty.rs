@@ -23,6 +23,9 @@ const ROLL_ROWS: u16 = 1500;
 /// The bit of "line by line" in the terminal's local modes.
 const ICANON: u64 = if cfg!(target_os = "macos") { 0x100 } else { 0o2 };
 
+/// The bit of "what is typed is shown".
+const ECHO: u64 = if cfg!(target_os = "macos") { 0x8 } else { 0o10 };
+
 pub const CTRL_C: &str = "\x03";
 pub const CTRL_D: &str = "\x04";
 pub const CTRL_Z: &str = "\x1a";
@@ -103,7 +106,8 @@ impl<'a> Window<'a> {
 
     /// Runs the program, then says how it ended and how it left the terminal.
     pub fn run_then_look_at_modes(&self, arguments: &str) -> Terminal {
-        self.shell(&format!("cornerset {arguments}; echo \"status $?\"; stty -a; echo \"the end\""))
+        // Ctrl-C reaches the shell too where the terminal makes a signal of it.
+        self.shell(&format!("trap : INT; cornerset {arguments}; echo \"status $?\"; stty -a; echo \"the end\""))
     }
 
     fn spawn(&self, mut command: CommandBuilder, pid_file: Option<PathBuf>) -> Terminal {
@@ -276,6 +280,12 @@ impl Terminal {
         send(name, &pid);
     }
 
+    /// Sends a signal to the program while it waits for a line that nobody is to see.
+    pub fn signal_secret(&mut self, name: &str, prompt: &str) {
+        self.at_secret(prompt);
+        send(name, &self.program());
+    }
+
     /// Ends the program as a power cut would, whatever it does just now.
     pub fn kill(&mut self) {
         send("KILL", &self.program());
@@ -316,12 +326,29 @@ impl Terminal {
     }
 
     fn is_raw(&self) -> bool {
+        self.modes().is_some_and(|flags| flags & ICANON == 0)
+    }
+
+    fn modes(&self) -> Option<u64> {
         let modes = self.master.as_ref().and_then(|master| master.get_termios());
-        modes.is_some_and(|modes| {
+        modes.map(|modes| {
             #[allow(clippy::useless_conversion, reason = "the width of the flags differs between systems")]
             let flags = u64::from(modes.local_flags.bits());
-            flags & ICANON == 0
+            flags
         })
+    }
+
+    /// Waits for a line that nobody is to see: the terminal edits it and does not show it.
+    #[track_caller]
+    pub fn at_secret(&mut self, prompt: &str) {
+        self.wait("a secret line", |this, seen| {
+            let row = cursor_row(seen);
+            let is_new = this.typed_at.is_none_or(|typed_at| row > typed_at);
+            let asked = line(seen, row, this.columns);
+            is_new
+                && asked.contains(prompt)
+                && this.modes().is_some_and(|flags| flags & ECHO == 0 && flags & ICANON != 0)
+        });
     }
 
     /// Looks again whenever something came, until `ready` says so.
