@@ -1,9 +1,8 @@
 //! The table `pairs`.
 
 use super::column::{Column, PairRow, columns};
-use super::table::Strikes;
 use crate::quantity::{Hertz, Volts};
-use crate::record::Record;
+use crate::record::{Record, Strikes};
 use crate::session::{LogEntry, Moment, Question};
 
 /// Its own columns.

@@ -1,10 +1,9 @@
 //! The table `readings`.
 
 use super::column::{Column, ReadingRow, columns};
-use super::table::Strikes;
 use crate::meter::Verdict;
 use crate::quantity::{Decibels, Hertz, Volts};
-use crate::record::Record;
+use crate::record::{Record, Strikes};
 use crate::session::{LogEntry, Moment, Question};
 
 /// Its own columns.

@@ -82,27 +82,3 @@ pub(super) fn each_row<'a>(
         Rows::Pairs => pairs::of(record).try_for_each(|pair| row(Line::Pair(pair))),
     }
 }
-
-/// What was struck out, and why.
-pub(super) struct Strikes<'a>(HashMap<(Question, u32), &'a str>);
-
-impl<'a> Strikes<'a> {
-    /// The strikes of a record.
-    pub(super) fn of(record: &'a Record) -> Self {
-        Self(
-            record
-                .log
-                .iter()
-                .filter_map(|entry| match entry {
-                    LogEntry::Strike(strike) => Some(((strike.question, strike.number), strike.reason.as_str())),
-                    _ => None,
-                })
-                .collect(),
-        )
-    }
-
-    /// Why a reading of a list was struck; `None` where it was not.
-    pub(super) fn reason(&self, list: Question, number: u32) -> Option<&'a str> {
-        self.0.get(&(list, number)).copied()
-    }
-}

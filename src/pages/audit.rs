@@ -2,6 +2,7 @@
 
 use super::html;
 use crate::audit::{Audit, Finding, Kind, Weight};
+use crate::quantity::text::short_id;
 use crate::screens::{
     AuditGroup, Emphasis, GROUPS_MEAN, Row, Table, audit_counts, audit_groups, audit_headline, chains_table, day,
     group_tables, missing_ranges,
@@ -41,7 +42,7 @@ pub fn audit_page(audit: &Audit, stores: &[String], made_at: &str) -> String {
         body.push_str(&html::element("h2", "", "Chains"));
         let caption = "Every record of a bench names the one before it. Kept elsewhere, the digest of the last one shows \
                        later whether records were taken away from the end.";
-        body.push_str(&html::table("names", caption, &chains_table(audit)));
+        body.push_str(&html::table("names", caption, &chains_table(audit, usize::MAX)));
     }
     let tables = group_tables(audit);
     if !tables.is_empty() {
@@ -83,7 +84,9 @@ fn row(finding: &Finding) -> Row {
     let or_nothing = |text: Option<String>| text.unwrap_or_else(|| NOTHING.to_owned());
     Row {
         cells: vec![
-            or_nothing(finding.id.clone().or_else(|| finding.path.clone()).or(number)),
+            or_nothing(
+                finding.id.as_deref().map(|id| short_id(id).to_owned()).or_else(|| finding.path.clone()).or(number),
+            ),
             or_nothing(finding.at.map(day)),
             or_nothing(finding.technician.clone()),
             or_nothing(finding.job.clone()),

@@ -49,7 +49,9 @@ caption{padding-bottom:.3rem;text-align:left;color:var(--soft);font-size:.875rem
 .log td:nth-child(3),.log td:last-child{white-space:normal;overflow-wrap:anywhere}
 .found th,.found td{text-align:left}
 .found tbody th,.found td{white-space:normal;overflow-wrap:anywhere}
-.found tbody th{width:12rem}
+.found tbody th{width:8rem}
+.found td:nth-child(3),.found td:nth-child(4){overflow-wrap:break-word;min-width:6rem}
+.names td:last-child{white-space:normal;overflow-wrap:anywhere}
 .found caption{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
 .found td:nth-child(2){white-space:nowrap}
 .names tbody th{white-space:normal;overflow-wrap:anywhere}

@@ -14,6 +14,7 @@ pub use document::{
 };
 
 pub use read::{RECORD_MAX, file_bytes, is_intact, parse_record};
+pub use readings::Strikes;
 pub use signer::Signer;
 
 /// The JSON Schema of a record (draft 2020-12).

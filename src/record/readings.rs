@@ -1,7 +1,9 @@
 //! What a record says of its readings, and of who stands for them.
 
+use std::collections::HashMap;
+
 use super::document::Record;
-use crate::session::{LogEntry, Question, ReadingEntry, StrikeEntry};
+use crate::session::{LogEntry, Question, ReadingEntry};
 
 impl Record {
     /// Whether the name that signed off is the technician's, however it is capitalised.
@@ -17,16 +19,28 @@ impl Record {
         })
     }
 
-    /// How a reading of a list was struck out, where it was.
-    pub fn struck(&self, list: Question, number: u32) -> Option<&StrikeEntry> {
-        self.log.iter().find_map(|entry| match entry {
-            LogEntry::Strike(strike) if strike.question == list && strike.number == number => Some(strike),
-            _ => None,
-        })
-    }
-
     /// The reading that was accepted: the last one that was not struck.
     pub fn accepted_reading(&self) -> Option<&ReadingEntry> {
-        self.readings().rev().find(|reading| self.struck(Question::Reading, reading.number).is_none())
+        let strikes = Strikes::of(self);
+        self.readings().rev().find(|reading| strikes.reason(Question::Reading, reading.number).is_none())
+    }
+}
+
+/// What was struck out of a record's lists, and why.
+pub struct Strikes<'a>(HashMap<(Question, u32), &'a str>);
+
+impl<'a> Strikes<'a> {
+    /// The strikes of a record.
+    pub fn of(record: &'a Record) -> Self {
+        let strikes = record.log.iter().filter_map(|entry| match entry {
+            LogEntry::Strike(strike) => Some(((strike.question, strike.number), strike.reason.as_str())),
+            _ => None,
+        });
+        Self(strikes.collect())
+    }
+
+    /// Why a reading of a list was struck; `None` where it was not.
+    pub fn reason(&self, list: Question, number: u32) -> Option<&'a str> {
+        self.0.get(&(list, number)).copied()
     }
 }

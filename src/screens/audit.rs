@@ -18,6 +18,9 @@ const FEW_MORE: usize = 2;
 /// Columns of the names in a table, at least and at most.
 const NAME_COLUMNS: RangeInclusive<usize> = 12..=26;
 
+/// So much of a digest tells records apart.
+const DIGEST_START: usize = 7 + 12;
+
 /// The whole audit of these stores.
 pub fn audit(audit: &Audit, stores: &[String], screen: Screen) -> Vec<Line> {
     let (emphasis, headline) = audit_headline(audit);
@@ -35,7 +38,7 @@ pub fn audit(audit: &Audit, stores: &[String], screen: Screen) -> Vec<Line> {
         lines.push(Line::empty());
         let heading = "Chains: every record of a bench names the one before it";
         lines.extend(screen.paragraph(0, Emphasis::Strong, heading));
-        lines.extend(table(chains_table(audit), screen));
+        lines.extend(table(chains_table(audit, DIGEST_START), screen));
     }
     let groups = group_tables(audit);
     for (_, group) in &groups {

@@ -8,8 +8,6 @@ use crate::quantity::{Decibels, Percent, show};
 
 /// What stands where there is nothing to say.
 const NOTHING: &str = "none";
-/// So much of a digest tells records apart.
-const DIGEST_START: usize = 7 + 12;
 
 /// Findings of a kind.
 #[derive(Debug, Clone, PartialEq)]
@@ -94,15 +92,15 @@ pub fn missing_ranges(findings: &[&Finding]) -> Vec<(String, String)> {
     ranges.into_iter().map(|(bench, first, last)| (bench.to_owned(), shown(first, last))).collect()
 }
 
-/// The chain of every bench.
-pub fn chains_table(audit: &Audit) -> Table {
+/// The chain of every bench, with so much of the digest of its last record.
+pub fn chains_table(audit: &Audit, digest: usize) -> Table {
     let rows = audit.chains.iter().map(|chain| Row {
         cells: vec![
             chain.bench.clone(),
             chain.records.to_string(),
             chain.last.to_string(),
             if chain.whole { "yes" } else { "NO" }.to_owned(),
-            chain.digest.chars().take(DIGEST_START).collect(),
+            chain.digest.chars().take(digest).collect(),
         ],
         emphasis: if chain.whole { Emphasis::Plain } else { Emphasis::Warn },
     });

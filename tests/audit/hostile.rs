@@ -23,7 +23,16 @@ fn what_is_no_record_is_refused_with_a_reason() {
         (b"{}".to_vec(), "format"),
         (vec![0xff, 0xfe, 0x00], "expected value"),
         (b"[".repeat(10_000), "invalid type"),
-        (br#"{"a":"#.repeat(10_000), "recursion limit"),
+        (br#"{"a":"#.repeat(10_000), "ends too early"),
+        ([&br#"{"a":"#[..], &b"[".repeat(10_000), &b"]".repeat(10_000), b"}"].concat(), "format"),
+        (
+            record.replacen("\"cautions\": [", &format!("\"cautions\": [{}", "[".repeat(10_000)), 1).into_bytes(),
+            "invalid type",
+        ),
+        (
+            record.replacen("\"typed\": ", &format!("\"typed\": {}", "[".repeat(10_000)), 1).into_bytes(),
+            "recursion limit",
+        ),
         (record.replace("\"version\": 1,", "\"version\": 2,").into_bytes(), "version 2"),
         (record.replacen('{', "{\"format\": \"cornerset-record\",", 1).into_bytes(), "duplicate field"),
         (record.replacen('{', "{\"more\": 1,", 1).into_bytes(), "unknown field `more`"),

@@ -176,7 +176,9 @@ fn an_audit_says_everything_it_found() {
         }
     }
     for finding in &audit.findings {
-        for said in finding.id.iter().chain(&finding.job) {
+        // The first 13 characters of an id are what is typed.
+        let id = finding.id.as_ref().map(|id| id[..13].to_owned());
+        for said in id.iter().chain(&finding.job) {
             assert!(text.contains(said), "{said}");
         }
     }
