@@ -1,13 +1,9 @@
 //! The three tables, and the rows that a record has in each.
-
-use std::collections::HashMap;
-
 use super::cell::Cell;
 use super::column::{Column, Line};
 use super::error::ExportError;
 use super::{identity, pairs, readings, sessions};
 use crate::record::Record;
-use crate::session::{LogEntry, Question};
 
 /// Which table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

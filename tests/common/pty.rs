@@ -23,8 +23,8 @@ const ROLL_ROWS: u16 = 1500;
 /// The bit of "line by line" in the terminal's local modes.
 const ICANON: u64 = if cfg!(target_os = "macos") { 0x100 } else { 0o2 };
 
-/// The bit of "what is typed is shown".
-const ECHO: u64 = if cfg!(target_os = "macos") { 0x8 } else { 0o10 };
+/// The bit of "what is typed is shown", the same on all of these systems.
+const ECHO: u64 = 0o10;
 
 pub const CTRL_C: &str = "\x03";
 pub const CTRL_D: &str = "\x04";
