@@ -12,14 +12,6 @@ use super::write_ndjson::NdjsonRows;
 use super::write_parquet::ParquetRows;
 use crate::record::Record;
 
-/// The name of the tables' format.
-pub const FORMAT: &str = "cornerset-rows";
-
-/// The version of the tables. A column that goes, or means something else, makes another one; a new column does not.
-///
-/// - 1: the first.
-pub const VERSION: u32 = 1;
-
 /// How rows are written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Format {

@@ -20,5 +20,5 @@ pub use cell::{Cell, Kind};
 pub use column::Column;
 pub use dictionary::{dictionary, dictionary_page};
 pub use error::ExportError;
-pub use exporter::{Exporter, FORMAT, Format, VERSION};
-pub use table::{Rows, columns};
+pub use exporter::{Exporter, Format};
+pub use table::{FORMAT, Rows, VERSION, columns};

@@ -5,6 +5,14 @@ use super::error::ExportError;
 use super::{identity, pairs, readings, sessions};
 use crate::record::Record;
 
+/// The name of the tables' format.
+pub const FORMAT: &str = "cornerset-rows";
+
+/// The version of the tables. A column that goes, or means something else, makes another one; a new column does not.
+///
+/// - 1: the first.
+pub const VERSION: u32 = 1;
+
 /// Which table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Rows {

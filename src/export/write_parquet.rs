@@ -14,8 +14,7 @@ use parquet::schema::types::Type;
 use super::cell::{Cell, Kind};
 use super::column::Column;
 use super::error::ExportError;
-use super::exporter::{FORMAT, VERSION};
-use super::table::Rows;
+use super::table::{FORMAT, Rows, VERSION};
 
 /// A group is written once it has so many rows.
 const GROUP_ROWS: usize = 16_384;

@@ -81,7 +81,8 @@ pub fn taken(taken: &[(Question, String, Known)], screen: Screen) -> Vec<Line> {
     };
     let mut lines = vec![Line::empty()];
     lines.extend(screen.paragraph(0, Emphasis::Plain, &format!("{from}: {}.", items.join(", "))));
-    lines.extend(screen.paragraph(0, Emphasis::Faint, &format!("`< {first}` goes back to one of them.")));
+    let which = if items.len() == 1 { "it" } else { "one of them" };
+    lines.extend(screen.paragraph(0, Emphasis::Faint, &format!("`< {first}` goes back to {which}.")));
     lines
 }
 
@@ -90,9 +91,10 @@ pub fn gain_voltage(state: &State, screen: Screen) -> Vec<Line> {
     let text = match (state.rated_power(), state.load()) {
         (Some(power), Some(load)) => {
             let volts = power.voltage_across(load);
+            let filter = if state.mark().is_some() { "the filter's knob all the way down" } else { "the filter out" };
             let hazard = if volts > HAZARDOUS { " That is hazardous to touch." } else { "" };
             format!(
-                "Gain first, speakers still disconnected: play the tone that the maker's manual names, the filter out, \
+                "Gain first, speakers still disconnected: play the tone that the maker's manual names, {filter}, \
                  and turn the gain until the output reads {:.1} V, which is sqrt({} x {}).{hazard} Then bring the level \
                  down for the filter work.",
                 volts.volts(),

@@ -9,13 +9,19 @@ use crate::session::{Advice, Proposal, Question, State};
 pub(super) fn explore(state: &State, screen: Screen) -> Vec<Line> {
     let mut lines = vec![];
     if !state.has_begun(Question::Explore) {
-        let reference = match state.mark() {
-            None => "the volts with the filter in, and the volts with it taken out",
-            Some(_) => "the volts there, and the volts with the knob down at its mark",
+        let (knob, reference) = match state.mark() {
+            None => (
+                "put the knob in mid-travel and leave it there",
+                "the volts with the filter in, and the volts with it taken out",
+            ),
+            Some(_) => (
+                "choose a place for the knob in mid-travel, and note it so that the knob comes back to it",
+                "the volts there, and the volts with the knob down at its mark",
+            ),
         };
         let text = format!(
-            "Find out what the filter is: put the knob in mid-travel and leave it there. Two or three tones are named, one \
-             after the other; type each as TONE=VOLTS/REFERENCE: {reference}. Enter ends the list."
+            "Find out what the filter is: {knob}. Two or three tones are named, one after the other; type each as \
+             TONE=VOLTS/REFERENCE: {reference}. Enter ends the list."
         );
         lines.push(Line::empty());
         lines.extend(screen.paragraph(0, Emphasis::Plain, &text));
@@ -95,8 +101,10 @@ pub(super) fn sweep(state: &State, screen: Screen) -> Vec<Line> {
         &format!(
             "{} Leave the knob, read two or three more tones, and type each as TONE=VOLTS, or TONE=VOLTS/REFERENCE where \
              the filter can be taken out. Enter ends the list.",
-            if state.family() == Some(None) || state.found().is_some() {
+            if !state.explored().is_empty() || state.found().is_some() {
                 "Does it stand as the filter that was found?"
+            } else if state.family() == Some(None) {
+                "Is the filter the one that was taken for it?"
             } else {
                 "Is the filter what its label says?"
             }
