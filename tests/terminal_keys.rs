@@ -77,7 +77,11 @@ fn three_wrong_ones_leave_the_session_open() {
 #[test]
 fn whatever_ends_the_prompt_leaves_the_terminal_and_the_session() {
     type End = (&'static str, fn(&mut Terminal));
-    let ends: [End; 5] = [
+    let ends: [End; 6] = [
+        ("Ctrl-\\ and then Ctrl-C", |terminal| {
+            terminal.keys("\x1c");
+            terminal.keys(CTRL_C);
+        }),
         ("Ctrl-C", |terminal| terminal.keys(CTRL_C)),
         ("Ctrl-C in the middle", |terminal| {
             terminal.keys("half of it");
@@ -101,7 +105,18 @@ fn whatever_ends_the_prompt_leaves_the_terminal_and_the_session() {
         terminal.type_line(PASSPHRASE);
         ended(&mut terminal, 0);
     }
-    assert_eq!((walk_ids(&shop).len(), shop.records().len()), (0, 5));
+    assert_eq!((walk_ids(&shop).len(), shop.records().len()), (0, 6));
+}
+
+/// Nothing of a line that is too long is left for the shell.
+#[test]
+fn a_line_that_is_too_long_goes_to_nobody() {
+    let Some(shop) = shop() else { return };
+    let mut terminal = at_the_passphrase(&shop, SET);
+    terminal.type_line(&format!("{}echo left-4712", "x".repeat(1500)));
+    let said = ended(&mut terminal, 2);
+    assert!(said.contains("what was typed is longer") && !said.contains("4712"), "{said}");
+    assert_eq!(walk_ids(&shop).len(), 1);
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! The chains of benches: what is missing in them, what is there twice, what does not hold together.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use chrono::TimeDelta;
 
@@ -12,6 +12,9 @@ use super::standing::SignatureStanding;
 /// So many missing numbers of one gap are named one by one, and so many in all; a forged number could claim any count.
 const MOST_IN_A_GAP: u64 = 1000;
 const MOST_NAMED: usize = 10_000;
+
+/// So many other records in the same place are named in each finding.
+const OTHERS_NAMED: usize = 5;
 
 /// So long a signed-off session may wait for its key while others are closed. Common practice, no source.
 const WAITED: TimeDelta = TimeDelta::minutes(10);
@@ -49,14 +52,19 @@ struct Bench<'a> {
     name: &'a str,
     places: BTreeMap<u64, Vec<Placed<'a>>>,
     witnesses: Vec<&'a Witness>,
+    /// The places and digests that whole records name as those before them.
+    named: HashSet<(u64, &'a str)>,
 }
 
 pub(super) fn check_chains(records: &[Placed<'_>], witnesses: &[Witness]) -> Chains {
     let mut benches: BTreeMap<&str, Bench<'_>> = BTreeMap::new();
-    let new = |name| Bench { name, places: BTreeMap::new(), witnesses: vec![] };
+    let new = |name| Bench { name, places: BTreeMap::new(), witnesses: vec![], named: HashSet::new() };
     for record in records {
         let bench = benches.entry(&record.0.bench).or_insert_with(|| new(&record.0.bench));
         bench.places.entry(record.0.sequence).or_default().push(*record);
+        if let (true, Some(previous)) = (record.0.standing.is_intact(), &record.0.previous) {
+            bench.named.insert((record.0.sequence.saturating_sub(1), previous));
+        }
     }
     for witness in witnesses {
         benches.entry(&witness.bench).or_insert_with(|| new(&witness.bench)).witnesses.push(witness);
@@ -71,7 +79,7 @@ pub(super) fn check_chains(records: &[Placed<'_>], witnesses: &[Witness]) -> Cha
 impl<'a> Bench<'a> {
     fn check(&self, told: &mut Chains) {
         let before = told.findings.len();
-        self.missing(told);
+        let has_gaps = self.missing(told);
         for witness in &self.witnesses {
             self.remembered(witness, told);
         }
@@ -88,15 +96,15 @@ impl<'a> Bench<'a> {
             records: self.places.values().map(Vec::len).sum(),
             last: *last,
             digest: taken[0].0.digest.clone(),
-            whole: holds && self.places.values().flatten().all(|(facts, _)| facts.standing.is_intact()),
+            whole: holds && !has_gaps && self.places.values().flatten().all(|(facts, _)| facts.standing.is_intact()),
         });
     }
 
-    /// Places that no record has, from the first to the last that is known of.
-    fn missing(&self, told: &mut Chains) {
+    /// Places that no record has, from the first to the last that is known of; whether there are any.
+    fn missing(&self, told: &mut Chains) -> bool {
         let remembered = self.witnesses.iter().map(|witness| witness.sequence);
         let ends: BTreeSet<u64> = self.places.keys().copied().chain(remembered).collect();
-        let mut next = 1;
+        let (mut next, mut has_gaps) = (1, false);
         for end in ends {
             let after = end.saturating_add(1);
             let absent = next..if self.places.contains_key(&end) { end } else { after };
@@ -107,6 +115,7 @@ impl<'a> Bench<'a> {
                 told.findings.push(Finding { sequence: Some(sequence), ..self.finding(Kind::Missing, detail) });
                 told.named += 1;
             }
+            has_gaps |= count > 0;
             if count > room {
                 let text = format!(
                     "{count} numbers of bench {} up to {end} are missing; {room} of them are named.",
@@ -116,6 +125,7 @@ impl<'a> Bench<'a> {
             }
             next = next.max(after);
         }
+        has_gaps
     }
 
     /// Whether a record that is remembered is the one that is there.
@@ -151,8 +161,11 @@ impl<'a> Bench<'a> {
             return;
         }
         for record in taken {
-            let others: Vec<&str> =
-                taken.iter().filter(|other| other.0.id != record.0.id).map(|(other, _)| other.id.as_str()).collect();
+            let others = taken.iter().map(|(other, _)| other.id.as_str()).filter(|id| *id != record.0.id);
+            let mut others: Vec<&str> = others.take(OTHERS_NAMED).collect();
+            if taken.len() - 1 > OTHERS_NAMED {
+                others.push("others");
+            }
             let which = if self.is_named_by_next(record) {
                 "the chain goes on from this one"
             } else {
@@ -219,11 +232,7 @@ impl<'a> Bench<'a> {
     }
 
     fn is_named_by_next(&self, record: &Placed<'a>) -> bool {
-        let next = record.0.sequence.checked_add(1).and_then(|next| self.places.get(&next));
-        next.is_some_and(|next| {
-            next.iter()
-                .any(|(later, _)| later.standing.is_intact() && later.previous.as_ref() == Some(&record.0.digest))
-        })
+        self.named.contains(&(record.0.sequence, record.0.digest.as_str()))
     }
 
     fn finding(&self, kind: Kind, detail: String) -> Finding {
@@ -232,10 +241,9 @@ impl<'a> Bench<'a> {
     }
 }
 
-/// Whether a signature speaks for a record: one that is trusted, or a good one where nobody said whose are.
+/// Whether a signature speaks for a record: one that is trusted. Any other could be made by whoever changed it.
 fn is_cleared(record: &Placed<'_>) -> bool {
-    let signature = &record.0.standing.signature;
-    matches!(signature, SignatureStanding::Trusted { .. } | SignatureStanding::NoList { .. })
+    matches!(record.0.standing.signature, SignatureStanding::Trusted { .. })
 }
 
 /// A record that is altered by itself is found out already.

@@ -9,7 +9,7 @@ use clap::Args;
 use rayon::prelude::*;
 
 use super::common::Common;
-use super::error::{CommandError, Exit};
+use super::error::{CommandError, Exit, told};
 use super::stream::Records;
 use super::trust::TrustOptions;
 use crate::audit::{Audit as Found, AuditDocument, Facts, Form, Looked, VerdictDocument, Witness, examine};
@@ -68,12 +68,12 @@ impl Audit {
             let made_at = Local::now().format("%Y-%m-%d %H:%M %:z").to_string();
             write_page(output, pages::audit_page(&audit, &shown, &made_at).as_bytes())?;
         }
-        if voice.style().json {
-            voice.document(&AuditDocument::from(&audit))?;
+        let said = if voice.style().json {
+            voice.document(&AuditDocument::from(&audit))
         } else {
-            voice.print(&screens::audit(&audit, &shown, voice.screen()))?;
-        }
-        Ok(if audit.has_findings() { Exit::Findings } else { Exit::Done })
+            voice.print(&screens::audit(&audit, &shown, voice.screen()))
+        };
+        told(said, if audit.has_findings() { Exit::Findings } else { Exit::Done })
     }
 
     fn of_stream(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {

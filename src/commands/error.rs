@@ -51,6 +51,14 @@ pub enum CommandError {
     Output(#[from] OutputError),
 }
 
+/// How a command ends whose result was told: what it found stands, whether anyone reads of it or not.
+pub(super) fn told(told: Result<(), OutputError>, exit: Exit) -> Result<Exit, CommandError> {
+    match told {
+        Ok(()) | Err(OutputError::Closed) => Ok(exit),
+        Err(error) => Err(error.into()),
+    }
+}
+
 /// Signals cannot be handled.
 pub(super) fn signals_refused(error: std::io::Error) -> CommandError {
     CommandError::Storage(format!("signals cannot be handled: {error}"))

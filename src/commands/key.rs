@@ -157,12 +157,12 @@ impl New {
 /// What became of the trust list.
 fn told(trusted: &Trusted, done: &mut Vec<String>, warnings: &mut Vec<String>) {
     let list = visible(&trusted.path.to_string_lossy());
-    done.push(match (trusted.was_there, trusted.replaced) {
-        (true, 0) => format!("The trust list has it already: {list}"),
-        (_, 0) => format!("Added to the trust list: {list}"),
-        (_, replaced) => {
-            format!("In the trust list, in the place of what {} said: {list}", show::plural(replaced, "line"))
-        }
+    done.push(if trusted.replaced.is_empty() {
+        let what = if trusted.was_there { "The trust list has it already" } else { "Added to the trust list" };
+        format!("{what}: {list}")
+    } else {
+        let before: Vec<String> = trusted.replaced.iter().map(|line| format!("`{}`", visible(line))).collect();
+        format!("In the trust list, in the place of {}: {list}", show::list_and(&before))
     });
     for other in &trusted.others {
         warnings.push(format!("The trust list has this key for {} as well.", visible(other)));

@@ -9,7 +9,7 @@ use clap::Args;
 use serde_json::json;
 
 use super::common::Common;
-use super::error::{CommandError, Exit, signals_refused};
+use super::error::{CommandError, Exit, signals_refused, told};
 use super::signing::Signing;
 use crate::meter::Verdict;
 use crate::quantity::text::{shell_word, short_id, visible};
@@ -18,8 +18,8 @@ use crate::screens::{self, Emphasis, Line, Unfinished};
 use crate::session::{Clock, Desk, EntryMode, LogEntry, Memory, Opened, Operator, ResumeEntry, State, Stop, run};
 use crate::store::{FileJournal, OpenSession, Store, StoreError, new_id};
 use crate::terminal::{
-    Choice, Interrupts, Keyboard, OutputError, ProgressBar, Script, ScriptSource, SystemClock, Voice,
-    choose_unfinished, stop_on_signal, survive_size_limits,
+    Choice, Interrupts, Keyboard, ProgressBar, Script, ScriptSource, SystemClock, Voice, choose_unfinished,
+    stop_on_signal, survive_size_limits,
 };
 
 /// The guided session: questions, tone and target, the knob, the record
@@ -41,24 +41,6 @@ pub(super) struct Set {
     /// Sign off by name alone, without a key
     #[arg(long)]
     no_sign: bool,
-}
-
-/// A signer after which nothing stops the record any more; while it signs, a signal still ends the program.
-struct Committed<'a> {
-    signer: Box<dyn Signer>,
-    closing: &'a AtomicBool,
-}
-
-impl Signer for Committed<'_> {
-    fn fingerprint(&self) -> String {
-        self.signer.fingerprint()
-    }
-
-    fn sign(&mut self, bytes: &[u8]) -> Result<String, String> {
-        let signed = self.signer.sign(bytes)?;
-        self.closing.store(true, Ordering::SeqCst);
-        Ok(signed)
-    }
 }
 
 /// A session that is open, with its journal.
@@ -191,20 +173,28 @@ impl Set {
                     error => error,
                 };
                 let interrupts = Interrupts::listen().map_err(signals_refused)?;
-                // While a passphrase is asked for, a signal is the prompt's business, which leaves a sound terminal.
+                // From here on a signal is minded here: a prompt leaves a sound terminal, and a program that signs is ended.
                 closing.store(true, Ordering::SeqCst);
                 let name = sitting.state.signed_off().map_or("", |(name, _)| name);
-                let signer = match self.signing().signer(store, name, voice, &interrupts) {
-                    Err(CommandError::Interrupted) => {
-                        voice.show(&screens::stopped(&sitting.state, &resume, voice.screen()));
-                        return Ok(Exit::Interrupted);
+                let stopped = screens::stopped(&sitting.state, &resume, voice.screen());
+                let signed = self.signing().signer(store, name, voice, &interrupts).and_then(|mut signer| {
+                    if interrupts.came() {
+                        return Err(CommandError::Interrupted);
                     }
-                    other => other.map_err(stays_open)?,
-                };
-                closing.store(signer.is_none(), Ordering::SeqCst);
-                let mut signer = signer.map(|signer| Committed { signer, closing: &closing });
-                let signer = signer.as_mut().map(|signer| signer as &mut dyn Signer);
-                finish(store, sitting, signer, voice).map_err(stays_open)
+                    let signer = signer.as_mut().map(|signer| signer.as_mut() as &mut dyn Signer);
+                    finish(store, sitting, signer, voice)
+                });
+                match signed {
+                    Err(CommandError::Interrupted) => {
+                        voice.show(&stopped);
+                        Ok(Exit::Interrupted)
+                    }
+                    Err(_) if interrupts.came() => {
+                        voice.show(&stopped);
+                        Ok(Exit::Interrupted)
+                    }
+                    other => other.map_err(stays_open),
+                }
             }
             Err(Stop::Interrupted) => {
                 voice.show(&screens::stopped(&sitting.state, &resume, voice.screen()));
@@ -244,21 +234,25 @@ fn finish(
         let text = format!("{} cannot be read as it was signed off and was passed over.", path.display());
         voice.show(&voice.screen().item("! ", Emphasis::Warn, &visible(&text)));
     }
+    if let Some(number) = closed.lost {
+        let text = format!(
+            "Record number {number}, which this store remembers as its last, is gone or is not what it was. This record names \
+             it all the same; run `cornerset audit`."
+        );
+        voice.show(&voice.screen().item("! ", Emphasis::Warn, &text));
+    }
     // What a script answers is its own; what a person answered is what the person is asked next time.
     if closed.record.entry == EntryMode::Keyboard {
         store.remember(&sitting.state, closed.record.closed_at);
     }
     let path = closed.path.to_string_lossy();
-    let told = if voice.style().json {
+    let said = if voice.style().json {
         voice.event(&json!({"event": "record", "id": closed.record.id, "path": path}))
     } else {
         voice.print(&screens::summary(&closed.record, &closed.path, voice.screen()))
     };
-    match told {
-        // The record is written, whether anyone reads of it or not.
-        Ok(()) | Err(OutputError::Closed) => Ok(exit(&closed.record)),
-        Err(error) => Err(error.into()),
-    }
+    // The record is written, whether anyone reads of it or not.
+    told(said, exit(&closed.record))
 }
 
 /// Inside, with one corner and a filter that is what it was taken for, or not.

@@ -42,7 +42,7 @@ impl Signing {
     pub fn check(&self, voice: &Voice) -> Result<(), CommandError> {
         let Self::With(path) = self else { return Ok(()) };
         if let KeyFile::Public(key) = read_key(path)?
-            && !Openssh::new(path, key).is_at_hand()
+            && !Openssh::new(path, key, || false).is_at_hand()
         {
             let text =
                 format!("No agent holds the private half of {} yet: `ssh-add` it before you sign off.", shown(path));
@@ -104,7 +104,10 @@ impl Signing {
             KeyFile::Private(key) if key.signs_here() => {
                 Ok(Some(Box::new(OwnKey(open(&key, &path, voice, interrupts)?))))
             }
-            other => Ok(Some(Box::new(Openssh::new(&path, other.public())))),
+            other => {
+                let interrupts = interrupts.clone();
+                Ok(Some(Box::new(Openssh::new(&path, other.public(), move || interrupts.came()))))
+            }
         }
     }
 }

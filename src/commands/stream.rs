@@ -7,6 +7,9 @@ use crate::record::RECORD_MAX;
 /// So much is read at once.
 const AT_ONCE: usize = 1024 * 1024;
 
+/// So many lines are handed on at once.
+const MOST_LINES: usize = 1024;
+
 /// A line with its number, from 1; `None` for one that is longer than a record may be.
 pub(super) type Line = (u64, Option<Vec<u8>>);
 
@@ -25,7 +28,7 @@ impl<R: Read> Records<R> {
     /// The next line that is not empty, and those that have come behind it already; `None` at the end.
     pub fn next_lines(&mut self) -> io::Result<Option<Vec<Line>>> {
         let mut lines = vec![];
-        while lines.is_empty() || self.input.buffer().contains(&b'\n') {
+        while lines.is_empty() || (lines.len() < MOST_LINES && self.input.buffer().contains(&b'\n')) {
             match self.next_line()? {
                 None => break,
                 Some((_, Some(bytes))) if bytes.trim_ascii().is_empty() => {}

@@ -7,6 +7,7 @@ use serde::{Serialize, Serializer};
 use super::cell::Cell;
 use super::column::Column;
 use super::error::ExportError;
+use crate::quantity::text::json_escaped;
 
 /// Rows as lines of JSON.
 pub(super) struct NdjsonRows<W: Write> {
@@ -30,7 +31,8 @@ impl<W: Write> NdjsonRows<W> {
     }
 
     pub(super) fn row(&mut self, columns: &[&'static Column], cells: &[Cell<'_>]) -> Result<(), ExportError> {
-        serde_json::to_writer(&mut self.file, &Object { columns, cells }).map_err(std::io::Error::from)?;
+        let json = serde_json::to_string(&Object { columns, cells }).map_err(std::io::Error::from)?;
+        self.file.write_all(json_escaped(&json).as_bytes())?;
         Ok(self.file.write_all(b"\n")?)
     }
 

@@ -96,13 +96,17 @@ fn is_invisible(character: char) -> bool {
         '\u{0000}'..='\u{001F}'      // C0 controls
         | '\u{007F}'..='\u{009F}'    // delete and C1 controls
         | '\u{00AD}'                 // soft hyphen
+        | '\u{034F}'                 // combining grapheme joiner
         | '\u{061C}'                 // Arabic letter mark
+        | '\u{115F}' | '\u{1160}' | '\u{3164}' | '\u{FFA0}' // Hangul fillers
         | '\u{180E}'                 // Mongolian vowel separator
         | '\u{200B}'..='\u{200F}'    // zero-width characters and direction marks
         | '\u{2028}'..='\u{202E}'    // line and paragraph separators, direction embeddings and overrides
         | '\u{2060}'..='\u{206F}'    // word joiner, invisible operators, direction isolates
         | '\u{FEFF}'                 // byte order mark
         | '\u{FFF9}'..='\u{FFFB}'    // interlinear annotations
+        | '\u{1BCA0}'..='\u{1BCA3}'  // shorthand format controls
+        | '\u{1D173}'..='\u{1D17A}'  // musical format controls
         | '\u{E0000}'..='\u{E007F}'  // tags
     )
 }

@@ -119,7 +119,11 @@ impl Desk<'_> {
         let recalled = memory.recall(state, question).filter(|remembered| still_taken(&remembered.typed));
         // Where the cone decides, the corner is looked at each time.
         let cone_decides = matches!(question, Question::Rule | Question::Corner) && state.excursion().is_some();
-        if let Some(set_aside) = state.set_aside.get(&question).filter(|_| !revisited && !cone_decides) {
+        // Where the dial points is another matter each time the knob was moved.
+        let points_elsewhere = question == Question::DialMark;
+        if let Some(set_aside) =
+            state.set_aside.get(&question).filter(|_| !revisited && !cone_decides && !points_elsewhere)
+        {
             if question == Question::Tuning && set_aside.as_deref() == Some(UNKNOWN) && usual.is_some() {
                 return plain(usual);
             }

@@ -17,6 +17,7 @@ use serde::{Deserialize, Serialize};
 
 use super::disk::{Existing, put, read_up_to};
 use super::line::sum;
+use super::open::is_complete;
 use super::read::read_record;
 use super::{Store, StoreError};
 use crate::audit::Witness;
@@ -28,7 +29,9 @@ const FORMAT: &str = "cornerset-chain";
 /// - 1: the first.
 const VERSION: u32 = 1;
 /// Far more than one takes.
-const MOST: u64 = 64 * 1024;
+const MOST: u64 = 1024 * 1024;
+/// So many other benches are remembered.
+const MOST_OTHERS: usize = 1000;
 /// The largest whole number that every JSON reader takes exactly (RFC 8259, section 6): no chain is as long.
 const SEQUENCE_MAX: u64 = (1 << 53) - 1;
 
@@ -67,6 +70,8 @@ pub(super) struct Chain {
     others: BTreeMap<String, Head>,
     /// Records that were read, and cannot be, or are not as they were signed off.
     pub skipped: Vec<PathBuf>,
+    /// The place of the record that the store remembers as its last, where another one or none stands there.
+    pub lost: Option<u64>,
 }
 
 impl Head {
@@ -95,18 +100,22 @@ impl Store {
         if let Some(kept) = &kept
             && let Some(head) = self.current(kept, &files)
         {
-            return Ok(Chain { bench, names, head, others, skipped: Vec::new() });
+            return Ok(Chain { bench, names, head, others, skipped: Vec::new(), lost: None });
         }
         let (scanned, skipped) = scan(&files, &bench, progress);
         let remembered = kept.and_then(|kept| self.witnessed(kept, &files)).or_else(|| others.get(&bench).cloned());
-        let head = match (scanned, remembered) {
-            (Some((head, whole)), Some(kept)) => {
-                let is_later = kept.sequence > head.sequence || (kept.sequence == head.sequence && !whole);
-                Some(if is_later { kept } else { head })
+        // What is remembered goes before what stands there: the next record names it, so that what was put in its place, or
+        // taken away, is found for ever.
+        let (head, lost) = match (scanned, remembered) {
+            (Some((head, _)), Some(kept)) if head.sequence > kept.sequence => (Some(head), None),
+            (scanned, Some(kept)) => {
+                let stands = scanned.is_some_and(|(head, whole)| whole && head == kept);
+                let lost = (!stands).then_some(kept.sequence);
+                (Some(kept), lost)
             }
-            (scanned, kept) => scanned.map(|(head, _)| head).or(kept),
+            (scanned, None) => (scanned.map(|(head, _)| head), None),
         };
-        Ok(Chain { bench, names, head, others, skipped })
+        Ok(Chain { bench, names, head, others, skipped, lost })
     }
 
     /// What was kept, where it is for this bench; and the ends of the chains of all others, this bench's earlier one too
@@ -137,7 +146,7 @@ impl Store {
             names: chain.names,
             previous: chain.head,
             claim: Head::of(record),
-            others: chain.others.into_iter().filter(|(other, _)| *other != record.bench).collect(),
+            others: chain.others.into_iter().filter(|(other, _)| *other != record.bench).take(MOST_OTHERS).collect(),
             sum: String::new(),
         };
         kept.sum = kept.right_sum();
@@ -201,8 +210,9 @@ impl Store {
         if was_closed { Some(kept.claim) } else { kept.previous }
     }
 
+    /// Whether a record may still be written: its session's journal is there, whole, and only waits to be closed.
     fn is_open(&self, id: &str) -> bool {
-        super::id::is_id(id) && (self.journal_path(id).exists() || self.away_path(id).exists())
+        super::id::is_id(id) && [self.journal_path(id), self.away_path(id)].iter().any(|path| is_complete(path, id))
     }
 }
 

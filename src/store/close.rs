@@ -21,6 +21,9 @@ pub struct Closed {
     /// Record files that were read to find the head of the chain, and cannot be read or are not as they were signed
     /// off. Empty where the chain's head was known without reading all.
     pub skipped: Vec<PathBuf>,
+    /// The place of the record that the store remembers as its last, where another one or none stands there. This record
+    /// names the remembered one.
+    pub lost: Option<u64>,
 }
 
 impl Store {
@@ -84,7 +87,7 @@ impl Store {
             return Err(StoreError::Exists { path });
         }
         let mut chain = self.chain(&state.opened().bench, progress)?;
-        let skipped = std::mem::take(&mut chain.skipped);
+        let (skipped, lost) = (std::mem::take(&mut chain.skipped), chain.lost);
         let not_made = |why| match why {
             NotCanonical::NotComplete => StoreError::NotComplete { id: id() },
             why => StoreError::NotMade { id: id(), why },
@@ -107,7 +110,7 @@ impl Store {
             StoreError::Disk { path, why, .. } if why.kind() == ErrorKind::AlreadyExists => StoreError::Exists { path },
             error => error,
         })?;
-        Ok(Closed { record, path, skipped })
+        Ok(Closed { record, path, skipped, lost })
     }
 }
 

@@ -74,7 +74,7 @@ impl Store {
     /// Records may be closed meanwhile: what is remembered is read first, so that every record it speaks of is listed.
     fn gather(&self) -> Result<Gathered, StoreError> {
         let memory = self.memory_of_chain();
-        let mut files = self.records()?;
+        let mut files = self.listed_twice()?;
         let witnesses = memory.map(|memory| self.witnesses(memory, &mut files));
         let mut warnings = vec![];
         if witnesses.is_none() && !files.is_empty() {
@@ -87,8 +87,26 @@ impl Store {
         Ok(Gathered { root: self.root().to_owned(), files, witnesses: witnesses.unwrap_or_default(), warnings })
     }
 
+    /// The record files, listed until two lists are the same: a list that is made while records come in may have a later one
+    /// and not the one before it.
+    fn listed_twice(&self) -> Result<Vec<PathBuf>, StoreError> {
+        /// So often at most; a store in which more happens meanwhile is not to be seen at rest.
+        const TRIES: usize = 10;
+        let mut files = self.records()?;
+        for _ in 0..TRIES {
+            let again = self.records()?;
+            if again == files {
+                break;
+            }
+            files = again;
+        }
+        Ok(files)
+    }
+
     /// Whether the folder is laid out as a store, as far as there is anything in it.
     fn is_one(&self) -> bool {
-        ["records", "open", "bench.toml"].iter().any(|part| fs::symlink_metadata(self.root().join(part)).is_ok())
+        ["records", "open", "keys", "bench.toml", "chain.json"]
+            .iter()
+            .any(|part| fs::symlink_metadata(self.root().join(part)).is_ok())
     }
 }

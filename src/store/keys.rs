@@ -126,10 +126,11 @@ pub fn write_key(path: &Path, private: &str, public: &str) -> Result<PathBuf, St
     // A temporary file is its owner's alone from the first byte on.
     let mut file = tempfile::Builder::new().prefix(".").suffix(".part").tempfile_in(folder).map_err(failed)?;
     file.write_all(private.as_bytes()).and_then(|()| file.as_file().sync_all()).map_err(failed)?;
-    put(&beside, format!("{public}\n").as_bytes(), Existing::Stays)?;
-    if let Err(refused) = file.persist_noclobber(path) {
-        let _ = fs::remove_file(&beside);
-        return Err(StoreError::disk("put in place", path, refused.error));
+    file.persist_noclobber(path).map_err(|refused| StoreError::disk("put in place", path, refused.error))?;
+    if let Err(error) = put(&beside, format!("{public}\n").as_bytes(), Existing::Stays) {
+        // Half a pair is none.
+        let _ = fs::remove_file(path);
+        return Err(error);
     }
     sync_folder(folder)?;
     Ok(beside)

@@ -48,7 +48,7 @@ pub use id::new_id;
 pub use journal::FileJournal;
 pub use keys::{KeyFile, read_key, write_key};
 pub use open::{OpenSession, Resumed};
-pub use openssh::Openssh;
+pub use openssh::{Openssh, await_child};
 pub use page::{write_page, write_page_with};
 pub use read::read_record;
 pub use trust_list::{Trusted, read_trust_list};

@@ -2,7 +2,7 @@
 
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, ErrorKind};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use super::disk::{is_in_place, make_folder, sync_folder};
@@ -213,11 +213,16 @@ fn is_new(file: &File) -> bool {
 }
 
 /// Opens a journal, never anything else that has its name.
-fn open_journal(path: &std::path::Path, to_write: bool) -> io::Result<File> {
+fn open_journal(path: &Path, to_write: bool) -> io::Result<File> {
     if !fs::symlink_metadata(path)?.is_file() {
         return Err(io::Error::other("it is not a regular file"));
     }
     OpenOptions::new().read(true).write(to_write).open(path)
+}
+
+/// Whether a journal is there, of this session, and nothing is left to ask in it.
+pub(super) fn is_complete(path: &Path, id: &str) -> bool {
+    open_journal(path, false).is_ok_and(|file| read_state(&file, id).is_ok_and(|(state, _)| state.next().is_none()))
 }
 
 /// Reads a journal and replays it.

@@ -1,23 +1,30 @@
 //! Keys that only OpenSSH signs with: those that an agent or a security key holds.
 
-use std::io::{ErrorKind, Write};
+use std::io::{self, ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
+use std::process::{Child, Command, ExitStatus, Stdio};
+use std::thread;
+use std::time::Duration;
 
 use super::error::shown;
 use crate::record::Signer;
 use crate::signature::{NAMESPACE, PublicKey};
 
+/// Far more than a signature takes.
+const SIGNATURE_MOST: u64 = 64 * 1024;
+
 /// Signs by `ssh-keygen -Y sign`, which asks the agent, or for a touch of the security key.
 pub struct Openssh {
     path: PathBuf,
     public: PublicKey,
+    stop: Box<dyn Fn() -> bool>,
 }
 
 impl Openssh {
-    /// The key in this file: a private key, or the public half of one that is held elsewhere.
-    pub fn new(path: &Path, public: PublicKey) -> Self {
-        Self { path: path.to_owned(), public }
+    /// The key in this file: a private key, or the public half of one that is held elsewhere. Signing is given up once
+    /// `stop` says so.
+    pub fn new(path: &Path, public: PublicKey, stop: impl Fn() -> bool + 'static) -> Self {
+        Self { path: path.to_owned(), public, stop: Box::new(stop) }
     }
 
     /// Whether an agent holds the private half, as far as can be told without asking anyone; a security key need not be
@@ -56,13 +63,39 @@ impl Signer for Openssh {
             // Where it has ended already, its exit says so.
             let _ = input.write_all(bytes);
         }
-        let output = child.wait_with_output().map_err(|error| format!("ssh-keygen cannot be waited for: {error}"))?;
-        if !output.status.success() {
+        let Some(mut output) = child.stdout.take() else {
+            return Err("ssh-keygen has no output".to_owned());
+        };
+        // A signature is shorter than what a pipe holds, so that it can be read at the end.
+        let Some(status) = await_child(&mut child, &self.stop) else {
+            return Err("stopped while ssh-keygen was asked".to_owned());
+        };
+        let mut signature = String::new();
+        let read = output.by_ref().take(SIGNATURE_MOST).read_to_string(&mut signature);
+        let status = status.map_err(|error| format!("ssh-keygen cannot be waited for: {error}"))?;
+        if !status.success() {
             return Err(format!(
                 "ssh-keygen does not sign with the key in {}; see that the agent runs and holds the key (`ssh-add -l`)",
                 shown(&self.path)
             ));
         }
-        String::from_utf8(output.stdout).map_err(|_| "ssh-keygen made no signature that can be read".to_owned())
+        read.map(|_| signature).map_err(|_| "ssh-keygen made no signature that can be read".to_owned())
+    }
+}
+
+/// Waits for the end of a program, or ends it once `stop` says so: then there is nothing to say of it.
+pub fn await_child(child: &mut Child, stop: &dyn Fn() -> bool) -> Option<io::Result<ExitStatus>> {
+    const LOOK: Duration = Duration::from_millis(20);
+    loop {
+        match child.try_wait() {
+            Ok(None) if stop() => {
+                let _ = child.kill();
+                let _ = child.wait();
+                return None;
+            }
+            Ok(None) => thread::sleep(LOOK),
+            Ok(Some(status)) => return Some(Ok(status)),
+            Err(error) => return Some(Err(error)),
+        }
     }
 }

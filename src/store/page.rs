@@ -1,11 +1,12 @@
 //! Files that a person asks for by name, anywhere: written whole or not at all.
 
 use std::fs::{self, File};
-use std::io::{self, BufWriter};
+use std::io::{self, BufWriter, Read};
 use std::path::{Path, PathBuf};
 
 use super::StoreError;
 use super::disk::{Existing, put, put_pieces};
+use crate::record::FORMAT;
 
 /// Writes a file that a person named, in the place of one that is there, and says where it is.
 ///
@@ -30,9 +31,9 @@ pub fn write_page_with(
 
 fn write_at(path: &Path, put: impl FnOnce(&Path) -> Result<(), StoreError>) -> Result<PathBuf, StoreError> {
     let failed = |why| StoreError::Page { path: path.to_owned(), why };
-    let at = if path.exists() { fs::canonicalize(path) } else { std::path::absolute(path) }.map_err(failed)?;
-    if is_of_a_store(&at) {
-        return Err(failed(io::Error::other("it belongs to a store, whose files are never written over")));
+    let at = real(path).map_err(failed)?;
+    if let Some(why) = guarded(&at) {
+        return Err(failed(io::Error::other(why)));
     }
     if at.exists() && !at.is_file() {
         return Err(failed(io::Error::other("it is there already and is no file")));
@@ -44,17 +45,48 @@ fn write_at(path: &Path, put: impl FnOnce(&Path) -> Result<(), StoreError>) -> R
     Ok(at)
 }
 
-/// Whether a path is one of a store's own files, or would be in one of its folders.
-fn is_of_a_store(path: &Path) -> bool {
+/// Where a file is or would be, links followed.
+fn real(path: &Path) -> io::Result<PathBuf> {
+    if fs::symlink_metadata(path).is_ok() {
+        return fs::canonicalize(path);
+    }
+    let path = std::path::absolute(path)?;
+    match (path.parent(), path.file_name()) {
+        (Some(folder), Some(name)) => Ok(fs::canonicalize(folder)?.join(name)),
+        _ => Ok(path),
+    }
+}
+
+/// Why nothing is written there: it belongs to a store, or is what nobody would want to lose.
+fn guarded(path: &Path) -> Option<&'static str> {
     const FILES: [&str; 5] = ["bench.toml", "chain.json", "gear.json", "allowed_signers", ".lock"];
     const FOLDERS: [&str; 4] = ["records", "open", "away", "keys"];
-    let is_store = |folder: &Path| folder.join("bench.toml").is_file();
+    /// What every store has once it is worked in.
+    const MARKS: [&str; 3] = ["bench.toml", "chain.json", ".lock"];
+    const OF_A_STORE: &str = "it belongs to a store, whose files are never written over";
+    /// So much of a file says what it is.
+    const HEAD: u64 = 4096;
     let named = |path: &Path, names: &[&str]| {
         path.file_name().and_then(|name| name.to_str()).is_some_and(|name| names.contains(&name))
     };
-    let in_store = |path: &Path| path.parent().is_some_and(is_store);
-    path.ancestors().skip(1).any(|folder| named(folder, &FOLDERS) && in_store(folder))
+    let in_store =
+        |path: &Path| path.parent().is_some_and(|folder| MARKS.iter().any(|mark| folder.join(mark).is_file()));
+    if path.ancestors().skip(1).any(|folder| named(folder, &FOLDERS) && in_store(folder))
         || (named(path, &FILES) && in_store(path))
+    {
+        return Some(OF_A_STORE);
+    }
+    let mut head = Vec::new();
+    if path.is_file() && File::open(path).and_then(|file| file.take(HEAD).read_to_end(&mut head)).is_ok() {
+        let head = String::from_utf8_lossy(&head);
+        if head.contains("PRIVATE KEY-----") {
+            return Some("it is a private key");
+        }
+        if head.trim_start().starts_with('{') && head.contains(&format!("\"{FORMAT}\"")) {
+            return Some("it is a record");
+        }
+    }
+    None
 }
 
 #[cfg(test)]

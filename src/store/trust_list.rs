@@ -4,13 +4,13 @@ use std::fs;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
-use chrono::{DateTime, FixedOffset, Local, NaiveDateTime};
+use chrono::{DateTime, FixedOffset, Local, NaiveDateTime, TimeDelta};
 
 use super::disk::{Existing, put, read_up_to};
 use super::error::in_words;
 use super::{Store, StoreError};
 use crate::session::Moment;
-use crate::signature::{AllowedSigners, LIST_MAX, PublicKey, allowed_line};
+use crate::signature::{AllowedSigners, LIST_MAX, Listing, PublicKey, allowed_line};
 
 /// What became of a key that was to be trusted.
 #[derive(Debug)]
@@ -21,8 +21,8 @@ pub struct Trusted {
     pub line: String,
     /// Whether the line was there already.
     pub was_there: bool,
-    /// How many lines for the same key and name gave way to it.
-    pub replaced: usize,
+    /// Lines for the same key and name that gave way to it, without the key.
+    pub replaced: Vec<String>,
     /// Lines that have the same key under other names.
     pub others: Vec<String>,
 }
@@ -46,8 +46,12 @@ impl Store {
     ) -> Result<Trusted, StoreError> {
         let named = self.trust_list_path();
         let _lock = self.lock()?;
-        // A shared list may be somewhere else.
-        let path = fs::canonicalize(&named).unwrap_or(named);
+        // A shared list may be somewhere else; a link that leads nowhere is not made a file.
+        let path = match fs::symlink_metadata(&named) {
+            Ok(_) => fs::canonicalize(&named)
+                .map_err(|error| StoreError::TrustList { path: named, what: in_words(&error) })?,
+            Err(_) => named,
+        };
         let refused = |what: String| StoreError::TrustList { path: path.clone(), what };
         let text = match read_up_to(&path, LIST_MAX as u64) {
             Ok(bytes) => String::from_utf8(bytes).map_err(|_| refused("it is not UTF-8 text".to_owned()))?,
@@ -60,20 +64,35 @@ impl Store {
         {
             return Err(refused(format!("the line for this key would not be used: {problem}")));
         }
-        let names = |line: &str| line.split(" namespaces=").next().unwrap_or_default().to_owned();
+        // Lines that were written here, for this key and name; what else they allow is not touched.
+        let before_key = |line: &str| line.split(&key.line()).next().unwrap_or_default().trim().to_owned();
+        let own = allowed_line(name, key, None, None);
+        let prefix = before_key(&own);
         let is_of_key = |other: &&str| !other.trim_start().starts_with('#') && other.contains(&key.line());
-        let same = |other: &&str| is_of_key(other) && names(other) == names(&line);
+        let same = |other: &&str| is_of_key(other) && other.starts_with(&prefix);
         let was_there = text.lines().any(|other| other == line);
-        let others = text.lines().filter(|other| is_of_key(other) && !same(other)).map(names).collect();
-        let replaced = text.lines().filter(|other| same(other) && *other != line).count();
-        if !was_there || replaced > 0 {
+        let others = text.lines().filter(|other| is_of_key(other) && !same(other)).map(before_key).collect();
+        let replaced: Vec<String> =
+            text.lines().filter(|other| same(other) && *other != line).map(before_key).collect();
+        if !was_there || !replaced.is_empty() {
             let mut lines: Vec<&str> = text.lines().filter(|other| !same(other)).collect();
             lines.push(&line);
             let text = lines.join("\n") + "\n";
             if text.len() > LIST_MAX {
                 return Err(refused(format!("with one more line it would be longer than {LIST_MAX} bytes")));
             }
+            let (list, _) = AllowedSigners::parse(&text, &local);
+            let second = TimeDelta::seconds(1);
+            let outside = [valid_after.map(|at| at.time() - second), valid_before.map(|at| at.time() + second)];
+            if outside.into_iter().flatten().any(|at| list.judge(key, name, Moment::new(at)) == Listing::Listed) {
+                let what = "another line of it lets the key sign for this name at other times too; take that line out by hand first";
+                return Err(refused(what.to_owned()));
+            }
+            let mode = fs::metadata(&path).map(|metadata| metadata.permissions());
             put(&path, text.as_bytes(), Existing::Replaced)?;
+            if let Ok(mode) = mode {
+                let _ = fs::set_permissions(&path, mode);
+            }
         }
         Ok(Trusted { path, line, was_there, replaced, others })
     }

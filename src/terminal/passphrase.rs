@@ -4,12 +4,14 @@ use std::env;
 use std::ffi::OsString;
 use std::io::{self, IsTerminal, Read};
 use std::process::{Command, Stdio};
+use std::thread;
 
 use zeroize::Zeroizing;
 
 use super::secret::{LONGEST, read_secret_line};
 use super::signals::Interrupts;
 use super::voice::Voice;
+use crate::store::await_child;
 
 /// Why there is no passphrase.
 #[derive(Debug, thiserror::Error)]
@@ -20,7 +22,10 @@ pub enum NoPassphrase {
     /// The program did not give one.
     #[error("the program in SSH_ASKPASS gave none")]
     NotGiven,
-    /// The person stopped here.
+    /// What was typed cannot be one.
+    #[error("what was typed is {0}")]
+    Unfit(&'static str),
+    /// The person stopped here, or a signal came.
     #[error("none was typed")]
     Interrupted,
 }
@@ -61,20 +66,29 @@ impl Asker {
     /// Where none is given.
     pub fn ask(&self, voice: &Voice, interrupts: &Interrupts, prompt: &str) -> Result<Zeroizing<String>, NoPassphrase> {
         match self {
-            Self::Person => read_secret_line(voice, interrupts, prompt).ok_or(NoPassphrase::Interrupted),
-            Self::Program(program) => by_program(program, prompt).ok_or(NoPassphrase::NotGiven),
+            Self::Person => read_secret_line(voice, interrupts, prompt),
+            Self::Program(program) => by_program(program, interrupts, prompt),
         }
     }
 }
 
-/// The first line that a program prints.
-fn by_program(program: &OsString, prompt: &str) -> Option<Zeroizing<String>> {
-    let mut child = Command::new(program).arg(prompt).stdin(Stdio::null()).stdout(Stdio::piped()).spawn().ok()?;
-    // Room for all that is taken, so that no piece is left behind in memory.
-    let mut bytes = Zeroizing::new(Vec::with_capacity(LONGEST + 2));
-    let read = child.stdout.take()?.take(LONGEST as u64 + 1).read_to_end(&mut bytes);
-    let ended = child.wait().ok()?;
+/// The first line that a program prints. A signal ends it.
+fn by_program(program: &OsString, interrupts: &Interrupts, prompt: &str) -> Result<Zeroizing<String>, NoPassphrase> {
+    let started = Command::new(program).arg(prompt).stdin(Stdio::null()).stdout(Stdio::piped()).spawn();
+    let mut child = started.map_err(|_| NoPassphrase::NotGiven)?;
+    let mut output = child.stdout.take().ok_or(NoPassphrase::NotGiven)?;
+    let reader = thread::spawn(move || {
+        // Room for all that is taken, so that no piece is left behind in memory.
+        let mut bytes = Zeroizing::new(Vec::with_capacity(LONGEST + 2));
+        let read = output.by_ref().take(LONGEST as u64 + 1).read_to_end(&mut bytes);
+        read.map(|_| bytes)
+    });
+    let ended = await_child(&mut child, &|| interrupts.came()).ok_or(NoPassphrase::Interrupted)?;
+    let bytes = reader.join().ok().and_then(Result::ok).ok_or(NoPassphrase::NotGiven)?;
     let line = bytes.split(|byte| matches!(byte, b'\n' | b'\r')).next().unwrap_or_default();
-    let text = std::str::from_utf8(line).ok()?;
-    (read.is_ok() && ended.success() && text.len() <= LONGEST).then(|| Zeroizing::new(text.to_owned()))
+    let text = std::str::from_utf8(line).map_err(|_| NoPassphrase::NotGiven)?;
+    if !ended.is_ok_and(|status| status.success()) || text.len() > LONGEST {
+        return Err(NoPassphrase::NotGiven);
+    }
+    Ok(Zeroizing::new(text.to_owned()))
 }

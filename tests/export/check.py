@@ -124,7 +124,7 @@ DRAWN = set("\u0600\u0601\u0602\u0603\u0604\u0605\u06dd\u070f\u0890\u0891\u08e2"
 
 def is_hidden(c):
     """Controls, format characters, line and paragraph separators, and the one place reserved among them."""
-    return (unicodedata.category(c) in ("Cc", "Cf", "Zl", "Zp") and c not in DRAWN) or c == "\u2065"
+    return (unicodedata.category(c) in ("Cc", "Cf", "Zl", "Zp") and c not in DRAWN) or c in "\u2065\u034f\u115f\u1160\u3164\uffa0"
 
 
 def spelled(text):

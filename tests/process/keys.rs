@@ -66,6 +66,27 @@ fn a_passphrase_protects_a_new_key() {
     assert!(!fs::read_to_string(&path).unwrap().contains("a secret") && !made.stdout.contains("a secret"));
 }
 
+/// A shared list is reached by a link, and stays what it is.
+#[cfg(unix)]
+#[test]
+fn a_linked_trust_list_stays_where_and_what_it_is() {
+    use std::os::unix::fs::{PermissionsExt, symlink};
+    let shop = Shop::new();
+    fs::create_dir_all(shop.store()).unwrap();
+    let shared = shop.path().join("shared");
+    fs::write(&shared, "# ours\n").unwrap();
+    fs::set_permissions(&shared, fs::Permissions::from_mode(0o664)).unwrap();
+    symlink(&shared, shop.store().join("allowed_signers")).unwrap();
+    shop.run(&["key", "new", "A. Sample", "--no-passphrase"]).expect(0);
+    assert!(fs::symlink_metadata(shop.store().join("allowed_signers")).unwrap().is_symlink());
+    let text = fs::read_to_string(&shared).unwrap();
+    assert!(text.starts_with("# ours\n\"A. Sample,a-sample\""), "{text}");
+    assert_eq!(fs::metadata(&shared).unwrap().permissions().mode() & 0o777, 0o664);
+    fs::remove_file(&shared).unwrap();
+    let made = shop.run(&["key", "new", "B. Sample", "--no-passphrase", "--json"]).expect(0).json();
+    assert!(made["warnings"][1].as_str().unwrap().contains("on no trust list"), "{made}");
+}
+
 #[test]
 fn a_key_is_trusted_for_a_name_and_a_time() {
     let shop = Shop::new();
@@ -94,6 +115,22 @@ fn a_key_is_trusted_for_a_name_and_a_time() {
             && text.contains("valid-before=\"20260331220000Z\""),
         "{text}"
     );
+    // Once more without an end: the line before gives way, and is shown.
+    let again = shop.run(&["key", "trust", public.to_str().unwrap(), "--name", "A. Sample"]).expect(0);
+    assert!(again.stdout.contains("valid-before="), "{}", again.stdout);
+    assert_eq!(fs::read_to_string(&list).unwrap().lines().count(), 1);
+    // A line that someone wrote lets the key sign all the same: that is no end.
+    let key = fs::read_to_string(&public).unwrap();
+    let by_hand = format!("# ours\na-sample,b {key}");
+    fs::write(&list, &by_hand).unwrap();
+    let ran = shop.run(&arguments).expect(2);
+    assert!(ran.stderr.contains("take that line out by hand first"), "{}", ran.stderr);
+    assert_eq!(fs::read_to_string(&list).unwrap(), by_hand);
+    let backwards = ["--valid-after", "2026-04-01", "--valid-before", "2026-03-01"];
+    let ran = shop
+        .run(&[&["key", "trust", public.to_str().unwrap(), "--name", "C. Sample"][..], &backwards].concat())
+        .expect(2);
+    assert!(ran.stderr.contains("would not be used"), "{}", ran.stderr);
     for wrong in [["--name", " "], ["--valid-after", "yesterday"]] {
         let ran = shop.run(&[&["key", "trust", public.to_str().unwrap(), "--name", "A. Sample"][..], &wrong].concat());
         assert_eq!(ran.code, Some(2), "{ran:?}");

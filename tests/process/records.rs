@@ -132,20 +132,30 @@ fn a_report_is_a_page_and_never_written_over_a_record() {
     let before = fs::read(&shop.records()[0]).unwrap();
     fs::hard_link(&shop.records()[0], shop.path().join("kept")).unwrap();
     let record = shop.records()[0].clone();
+    #[cfg(unix)]
+    std::os::unix::fs::symlink(record.parent().unwrap(), shop.path().join("linked")).unwrap();
+    shop.run(&["key", "new", "Ada", "--no-passphrase", "-o", "secret"]).expect(0);
+    let secret = fs::read(shop.path().join("secret")).unwrap();
     for (command, target) in [
         (&["records", "export", "--format", "csv", "-o"][..], record.to_str().unwrap().to_owned()),
         (&["records", "export", "--format", "csv", "-o"], shop.store().join("chain.json").to_str().unwrap().to_owned()),
         (&["records", "report", &id, "-o"], shop.store().join("records/page.html").to_str().unwrap().to_owned()),
         (&["audit", "-o"], shop.store().join("keys/page.html").to_str().unwrap().to_owned()),
+        // A link to the record outside of the store, and one to a folder of it.
+        (&["audit", "-o"], shop.path().join("kept").to_str().unwrap().to_owned()),
+        (&["records", "export", "--format", "csv", "-o"], "linked/new.csv".to_owned()),
+        (&["records", "export", "--format", "csv", "-o"], "secret".to_owned()),
     ] {
         let ran = shop.run(&[command, &[target.as_str()]].concat()).expect(3);
-        assert!(
-            ran.stderr.contains("it belongs to a store") || ran.stderr.contains("is not there"),
-            "{target}: {}",
-            ran.stderr
-        );
+        let why = ["it belongs to a store", "is not there", "it is a record", "it is a private key"];
+        assert!(why.iter().any(|why| ran.stderr.contains(why)), "{target}: {}", ran.stderr);
     }
     assert_eq!(fs::read(&shop.records()[0]).unwrap(), before);
+    assert_eq!(fs::read(shop.path().join("secret")).unwrap(), secret);
+    // A folder that only has the name of one of a store's is like any other.
+    fs::create_dir(shop.path().join("records")).unwrap();
+    shop.run(&["records", "export", "--format", "csv", "-o", "records/rows.csv"]).expect(0);
+    shop.run(&["records", "export", "--format", "csv", "-o", "records/rows.csv"]).expect(0);
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
+use std::process::{Child, Command, Stdio};
 
 use serde_json::Value;
 
@@ -196,6 +196,56 @@ fn a_key_that_cannot_be_used_is_refused_before_anything_is_asked() {
     assert!(ran.stderr.contains("cannot be used with"), "{}", ran.stderr);
 }
 
+/// A program that ends with the test.
+struct Running(Child);
+
+impl Drop for Running {
+    fn drop(&mut self) {
+        let _ = self.0.kill();
+        let _ = self.0.wait();
+    }
+}
+
+/// A signal while a program gives the passphrase, or signs, ends both at once; nothing is signed, the store is free, and the
+/// session resumes.
+#[cfg(unix)]
+#[test]
+fn a_signal_while_a_key_is_asked_for_ends_it() {
+    let Some(shop) = shop() else { return };
+    let protected = key(&shop, "key", "ed25519", "a secret");
+    let slow = askpass(&shop, "slow", "echo $$ > asked; exec sleep 30");
+    // A key that only OpenSSH signs with, and an ssh-keygen that takes its time.
+    let tools = shop.path().join("tools");
+    fs::create_dir(&tools).unwrap();
+    fs::copy(&slow, tools.join("ssh-keygen")).unwrap();
+    let script = shop.path().join("lines");
+    fs::write(&script, Lines::required().text()).unwrap();
+    for (name, public) in [("askpass", false), ("ssh-keygen", true)] {
+        let file = if public { shop.path().join("key.pub") } else { protected.clone() };
+        let mut command = shop.command();
+        command.args(["set", "--key"]).arg(file).arg("--script").arg(&script).env("SSH_ASKPASS", &slow);
+        command.env("PATH", format!("{}:/usr/bin:/bin", tools.display()));
+        let mut child = command.spawn().unwrap();
+        let asked = shop.path().join("asked");
+        let pid = loop {
+            match fs::read_to_string(&asked) {
+                Ok(text) if text.ends_with('\n') => break text.trim().to_owned(),
+                _ => std::thread::sleep(std::time::Duration::from_millis(10)),
+            }
+        };
+        assert!(sh(&shop, &format!("kill -TERM {}", child.id())).0);
+        assert_eq!(child.wait().unwrap().code(), Some(130), "{name}");
+        assert!(!sh(&shop, &format!("kill -0 {pid}")).0, "{name}: what was asked has ended too");
+        fs::remove_file(&asked).unwrap();
+        shop.script(&Lines::required().text()).expect(0);
+    }
+    assert_eq!((walk_ids(&shop).len(), shop.records().len()), (2, 2));
+    let right = askpass(&shop, "right", "echo 'a secret'");
+    for id in walk_ids(&shop) {
+        set(&shop, &protected, Some(&right), &["--resume", &id, "--script", "/dev/null"]).expect(0);
+    }
+}
+
 /// An agent holds the private key; only the public half is a file. Without the agent, that is said.
 #[test]
 fn an_agent_signs() {
@@ -206,15 +256,15 @@ fn an_agent_signs() {
     }
     key(&shop, "key", "ed25519", "");
     let socket = shop.path().join("agent");
-    let mut agent = Command::new("ssh-agent").arg("-D").arg("-a").arg(&socket).stdout(Stdio::null()).spawn().unwrap();
+    let agent =
+        Running(Command::new("ssh-agent").arg("-D").arg("-a").arg(&socket).stdout(Stdio::null()).spawn().unwrap());
     let wait = format!("for i in $(seq 100); do [ -S {} ] && break; sleep 0.05; done", socket.display());
     let added = sh(&shop, &format!("{wait}; SSH_AUTH_SOCK={} ssh-add -q key && mv key away", socket.display()));
     let mut signed = shop.command();
     fs::write(shop.path().join("lines"), Lines::required().text()).unwrap();
     signed.env("SSH_AUTH_SOCK", &socket).env("PATH", std::env::var_os("PATH").unwrap());
     let ran = Ran::of(signed.args(["set", "--key", "key.pub", "--script", "lines"]));
-    let _ = agent.kill();
-    let _ = agent.wait();
+    drop(agent);
     assert!(added.0, "{}", added.1);
     ran.expect(0);
     assert!(openssh_accepts(&shop, "key.pub", "a-sample", "true"));

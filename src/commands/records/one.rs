@@ -36,6 +36,13 @@ pub(super) fn find(id: &str, store: &Store) -> Result<(Record, PathBuf), Command
     if file.extension().is_some_and(|extension| extension == "json") && file.is_file() {
         return Ok((read_record(file)?, file.to_owned()));
     }
+    if file.extension().is_some_and(|extension| extension == "json") || file.components().count() > 1 {
+        let text = format!(
+            "`{}` is no record file that is there, and no id; `cornerset records list` shows them",
+            visible(id)
+        );
+        return Err(CommandError::Usage(text));
+    }
     let path = store.find_record(id)?;
     let record = read_record(&path)?;
     if path.file_stem().is_none_or(|stem| stem != record.id.as_str()) {

@@ -13,7 +13,7 @@ use crate::terminal::Voice;
 
 /// One record: what happened, reading by reading, and whether it is as it was signed off
 ///
-/// Exit code 1 where it is not, or where its signature is not to be trusted.
+/// Exit code 1 where it is not, or where its signature is not good or the trust list speaks against it.
 #[derive(Debug, Args)]
 pub(super) struct Show {
     /// The record's id, or at least 4 characters of its start or end; or a record file
