@@ -402,12 +402,12 @@ fn one_exploring_tone_tells_nothing_and_is_refused() {
 }
 
 #[test]
-fn known_gear_is_remembered_for_its_technician_only() {
+fn known_gear_is_its_technicians_and_the_filter_its_amplifiers() {
     let first = session(&after_opening(&["yes", ">", ".", ".", "A. Sample"]));
     let mut memory = Memory::default();
     memory.remember(&first.state, FixedClock(0).now());
-    let known = |technician: &'static str| {
-        let operator = Replies::typed(&["Van 13", technician, "Amp 2", ".", ".", ".", ".", "33", "."]);
+    let known = |technician: &'static str, amplifier: &'static str| {
+        let operator = Replies::typed(&["Van 13", technician, amplifier, ".", ".", ".", ".", "33", "."]);
         let session = session_with(operator, usize::MAX, Some(&memory));
         session
             .operator
@@ -418,7 +418,7 @@ fn known_gear_is_remembered_for_its_technician_only() {
             .collect::<Vec<_>>()
     };
     assert_eq!(
-        known("A. Sample"),
+        known("a. sample", "AMP 2"),
         [
             Question::Meter,
             Question::MeterAccuracy,
@@ -428,7 +428,8 @@ fn known_gear_is_remembered_for_its_technician_only() {
             Question::Family
         ]
     );
-    assert_eq!(known("B. Sample"), []);
+    assert_eq!(known("B. Sample", "Amp 2"), [Question::Slope, Question::Family]);
+    assert_eq!(known("B. Sample", "Amp 3"), []);
 }
 
 #[test]

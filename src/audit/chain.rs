@@ -111,8 +111,11 @@ impl<'a> Bench<'a> {
             let count = absent.end.saturating_sub(absent.start);
             let room = MOST_IN_A_GAP.min((MOST_NAMED - told.named) as u64);
             for sequence in absent.take(room as usize) {
-                let detail = format!("Number {sequence} of bench {} is not here.", self.name);
-                told.findings.push(Finding { sequence: Some(sequence), ..self.finding(Kind::Missing, detail) });
+                let witness = self.witnesses.iter().find(|witness| witness.sequence == sequence);
+                let remembered = witness.map_or("", |_| " The store remembers that it was closed (chain.json).");
+                let detail = format!("Number {sequence} of bench {} is not here.{remembered}", self.name);
+                let id = witness.map(|witness| witness.id.clone());
+                told.findings.push(Finding { sequence: Some(sequence), id, ..self.finding(Kind::Missing, detail) });
                 told.named += 1;
             }
             has_gaps |= count > 0;
@@ -201,7 +204,7 @@ impl<'a> Bench<'a> {
         let named = before.iter().find(|(other, _)| [&other.digest, &other.stated_digest].contains(&previous));
         if let Some((other, _)) = named {
             if other.closed_at.time() - facts.last_at.time() > WAITED {
-                let (own, earlier) = (facts.closed_at, other.closed_at);
+                let (own, earlier) = (facts.closed_at.minute(), other.closed_at.minute());
                 let detail = format!("It was signed off at {own}, and number {number} before it at {earlier}.");
                 told.findings.push(of_record(Kind::TimesBackwards, record, detail));
             }

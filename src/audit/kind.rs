@@ -72,7 +72,8 @@ kinds! {
     Repeated = Broken, "repeated", "Two records in one place",
         "Two different records have the same id, or the same number of the same bench: a store was copied or put back \
          from a backup, and both went on.",
-        "Keep both records; give one of the stores another bench name in bench.toml, so that the chains part.";
+        "Where one of them is altered, the other one counts. Where both are whole, keep both, and give one of the stores \
+         another bench name in bench.toml, so that the chains part.";
     /// Not a record that can be read.
     Unreadable = Broken, "unreadable", "Unreadable",
         "The file cannot be read as a record: it is damaged, cut off, of another version, or no record at all.",

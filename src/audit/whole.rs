@@ -86,7 +86,10 @@ impl Audit {
                 let (kind, text) = if same {
                     (Kind::Copied, format!("Also at {}.", first.1))
                 } else {
-                    (Kind::Repeated, format!("Another record of the same id is at {}.", first.1))
+                    (
+                        Kind::Repeated,
+                        format!("It is at {}, and another record of the same id is at {}.", other.1, first.1),
+                    )
                 };
                 self.findings.push(of_record(kind, *other, text));
                 if !same {
@@ -176,10 +179,10 @@ fn of_signature(facts: &Facts) -> Option<(Kind, String)> {
             (Kind::UnknownSigner, format!("The trust list has the key {fingerprint} for other purposes only."))
         }
         Signature::NotYet { fingerprint, from } => {
-            (Kind::KeyNotValid, format!("The key {fingerprint} is valid from {from} on."))
+            (Kind::KeyNotValid, format!("The key {fingerprint} is valid from {} on.", from.minute()))
         }
         Signature::NoLonger { fingerprint, until } => {
-            (Kind::KeyNotValid, format!("The key {fingerprint} was valid until {until}."))
+            (Kind::KeyNotValid, format!("The key {fingerprint} was valid until {}.", until.minute()))
         }
         Signature::Unsupported { kind, fingerprint } => {
             (Kind::Unchecked, format!("The key {fingerprint} is of kind {kind}."))

@@ -14,6 +14,8 @@ use super::stream::Records;
 use super::trust::TrustOptions;
 use crate::audit::{Audit as Found, AuditDocument, Facts, Form, Looked, VerdictDocument, Witness, examine};
 use crate::pages;
+use crate::quantity::show;
+use crate::quantity::text::visible;
 use crate::screens;
 use crate::signature::AllowedSigners;
 use crate::store::{Store, gather, id_of, record_bytes, write_page};
@@ -48,6 +50,7 @@ impl Audit {
         let roots =
             if self.stores.is_empty() { vec![common.open_store()?.root().to_owned()] } else { self.stores.clone() };
         let (mut files, mut witnesses, mut warnings, mut shown) = (vec![], vec![], vec![], vec![]);
+        let mut passed_over: Vec<PathBuf> = vec![];
         let mut lists: Vec<Option<AllowedSigners>> = vec![];
         for root in &roots {
             if self.stores.is_empty() && !root.exists() {
@@ -61,7 +64,13 @@ impl Audit {
             lists.push(list);
             witnesses.extend(gathered.witnesses);
             warnings.extend(gathered.warnings);
+            passed_over.extend(gathered.passed_over);
             shown.push(gathered.root.to_string_lossy().into_owned());
+        }
+        passed_over.retain(|folder| !shown.iter().any(|root: &String| Path::new(root) == folder));
+        if !passed_over.is_empty() {
+            let names: Vec<String> = passed_over.iter().map(|folder| visible(&folder.to_string_lossy())).collect();
+            warnings.push(format!("Not looked into: {}. Name such a folder to audit it.", show::list_and(&names)));
         }
         let audit = look_over(&files, &lists, &witnesses, warnings);
         if let Some(output) = &self.output {

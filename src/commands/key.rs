@@ -212,6 +212,13 @@ impl Trust {
         let public = read_key(&self.key)?.public();
         let trusted = store.trust(&name, &public, self.valid_after, self.valid_before)?;
         let (mut done, mut warnings) = (vec![format!("A key of {}.", visible(&name))], vec![]);
+        let at = |moment: Moment| format!("{} (UTC {})", moment.minute(), moment.time().format("%:z"));
+        done.push(match (self.valid_after, self.valid_before) {
+            (None, None) => "It signs at any time.".to_owned(),
+            (Some(from), None) => format!("It signs from {} on.", at(from)),
+            (None, Some(until)) => format!("It signs until {}.", at(until)),
+            (Some(from), Some(until)) => format!("It signs from {} until {}.", at(from), at(until)),
+        });
         told(&trusted, &mut done, &mut warnings);
         let shown = Shown { allowed_signers_line: trusted.line, ..Shown::of(&public, &name, &self.key) };
         print(&done, vec![shown], warnings, voice)

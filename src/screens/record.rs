@@ -84,11 +84,13 @@ fn rows(pairs: &[(&str, String)], screen: Screen) -> Vec<Line> {
 /// How a record in a list stands, as far as it is looked at there.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Listing {
-    /// It has a signature; whether it is good is for the record's own screen to say.
+    /// A key signed it, and nothing speaks against that.
     Signed,
     /// A name was typed.
     ByName,
-    /// Its digest is not that of what it says.
+    /// Its signature is not good, or not to be trusted.
+    Doubted,
+    /// It is not as it was signed off.
     Altered,
 }
 
@@ -131,11 +133,12 @@ pub fn records_list(rows: &[ListedRecord<'_>], screen: Screen) -> Vec<Line> {
             match row.standing {
                 Listing::Signed => "signed",
                 Listing::ByName => "no key",
+                Listing::Doubted => "NOT TRUSTED",
                 Listing::Altered => "ALTERED",
             }
         );
-        let emphasis =
-            if row.verdict == "inside" && row.standing != Listing::Altered { Emphasis::Strong } else { Emphasis::Warn };
+        let is_sound = matches!(row.standing, Listing::Signed | Listing::ByName);
+        let emphasis = if row.verdict == "inside" && is_sound { Emphasis::Strong } else { Emphasis::Warn };
         lines.push(Line { text: cut(&line, screen.width()), emphasis });
         let names = [row.job, row.technician, row.amplifier].map(visible);
         lines.push(Line::plain(format!("    {}", in_room(&names, " | ", screen.width() - 4))));

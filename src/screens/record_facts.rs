@@ -158,9 +158,10 @@ pub fn circumstances(record: &Record) -> Vec<(&'static str, String)> {
         (
             "filter",
             format!(
-                "{}; {}",
+                "{}; {}{}",
                 filter(record),
-                if record.filter.bypass { "can be taken out" } else { "cannot be taken out" }
+                if record.filter.bypass { "can be taken out" } else { "cannot be taken out" },
+                dial(record)
             ),
         ),
     ];
@@ -178,6 +179,15 @@ pub fn circumstances(record: &Record) -> Vec<(&'static str, String)> {
     let typed = if record.entry == EntryMode::Keyboard { ", typed at the keyboard" } else { "" };
     pairs.push(("record", format!("{}, {}{typed}", place(record), record.tool)));
     pairs
+}
+
+/// What the print at the knob says, and how far off that is.
+fn dial(record: &Record) -> String {
+    let Some(mark) = record.filter.dial_mark_hz else {
+        return String::new();
+    };
+    let off = record.outcome.corner_hz.map(|corner| format!(" ({})", show::signed_percent(mark.error_against(corner))));
+    format!("; its print says {}{}", show::hertz(mark), off.unwrap_or_default())
 }
 
 fn gain(record: &Record) -> String {

@@ -212,8 +212,9 @@ pub fn happened(record: &Record) -> Vec<Happened> {
     let step = record.plan.meter_resolution_v;
     let last = accepted(record);
     let mut before: HashMap<Question, &str> = HashMap::new();
+    let last_note = record.log.iter().rposition(is_answer_to_note);
     let mut events = vec![];
-    for (entry, fate) in record.log.iter().zip(fates(&record.log)) {
+    for (place, (entry, fate)) in record.log.iter().zip(fates(&record.log)).enumerate() {
         let why_not = remark(fate);
         let why_not = if why_not.is_empty() { why_not } else { format!(" ({why_not})") };
         let (text, emphasis) = match entry {
@@ -284,11 +285,18 @@ pub fn happened(record: &Record) -> Vec<Happened> {
         };
         let emphasis = if fate == Fate::Counts { emphasis } else { Emphasis::Faint };
         let is_reading = listed(entry).is_some();
-        let is_of_typing = matches!(entry, LogEntry::Answer(answer) if answer.filter.is_none())
+        let is_replaced = is_answer_to_note(entry) && Some(place) != last_note;
+        let is_of_typing = is_replaced
+            || matches!(entry, LogEntry::Answer(answer) if answer.filter.is_none())
             || matches!(entry, LogEntry::Pause(_) | LogEntry::Resume(_));
         events.push(Happened { at: second(entry.at(), record.opened_at), text, emphasis, is_reading, is_of_typing });
     }
     events
+}
+
+/// A note that answers the question for one: the last of them holds. Others stand beside it.
+fn is_answer_to_note(entry: &LogEntry) -> bool {
+    matches!(entry, LogEntry::Note(note) if note.question == Question::Note)
 }
 
 /// What was typed, where that is more than the volts.

@@ -36,17 +36,17 @@ pub fn recap(state: &State, dropped_bytes: u64, screen: Screen) -> Vec<Line> {
             &format!("The last line of its journal was torn and is dropped ({bytes}): it was never shown as logged."),
         ));
     }
+    if let (None, Some((name, _))) = (state.next(), state.signed_off()) {
+        let text = format!("Signed off by {}; only the record is left to write.", visible(name));
+        lines.extend(screen.paragraph(0, Emphasis::Strong, &text));
+        return lines;
+    }
     if let Some(made) = state.plan() {
         lines.extend(plan(made, screen));
     }
     if state.last_reading().is_some() {
         lines.push(Line::empty());
         lines.extend(reading(state, Screen::new(screen.width(), true)));
-    }
-    if let (None, Some((name, _))) = (state.next(), state.signed_off()) {
-        let text = format!("Signed off by {}; only the record is left to write.", visible(name));
-        lines.extend(screen.paragraph(0, Emphasis::Strong, &text));
-        return lines;
     }
     if let Some(made) = state.plan() {
         let with = if state.mark().is_some() { "the knob at its mark" } else { "the filter out" };
@@ -64,25 +64,23 @@ pub fn recap(state: &State, dropped_bytes: u64, screen: Screen) -> Vec<Line> {
     lines
 }
 
-/// The answers that were taken without asking, in one paragraph. A tone that follows from its corner is left to the plan.
+/// The answers that were taken without asking: those of this session, and those of the last one with this gear. A tone that
+/// follows from its corner is left to the plan.
 pub fn taken(taken: &[(Question, String, Known)], screen: Screen) -> Vec<Line> {
-    let items: Vec<String> = taken
-        .iter()
-        .filter(|(question, ..)| *question != Question::Tone)
-        .map(|(question, typed, _)| format!("{question} {}", visible(typed)))
-        .collect();
-    let Some((first, ..)) = taken.first().filter(|_| !items.is_empty()) else {
-        return vec![];
-    };
-    let from = if taken.iter().all(|(.., known)| *known == Known::Before) {
-        "As before"
-    } else {
-        "As last time with this gear"
-    };
-    let mut lines = vec![Line::empty()];
-    lines.extend(screen.paragraph(0, Emphasis::Plain, &format!("{from}: {}.", items.join(", "))));
-    let which = if items.len() == 1 { "it" } else { "one of them" };
-    lines.extend(screen.paragraph(0, Emphasis::Faint, &format!("`< {first}` goes back to {which}.")));
+    let mut lines = vec![];
+    for (from, is_before) in [("As before", true), ("As last time with this gear", false)] {
+        let of: Vec<&(Question, String, Known)> = taken
+            .iter()
+            .filter(|(question, _, known)| *question != Question::Tone && (*known == Known::Before) == is_before)
+            .collect();
+        let items: Vec<String> =
+            of.iter().map(|(question, typed, _)| format!("{question} {}", visible(typed))).collect();
+        let Some((first, ..)) = of.first() else { continue };
+        lines.push(Line::empty());
+        lines.extend(screen.paragraph(0, Emphasis::Plain, &format!("{from}: {}.", items.join(", "))));
+        let which = if items.len() == 1 { "it" } else { "one of them" };
+        lines.extend(screen.paragraph(0, Emphasis::Faint, &format!("`< {first}` goes back to {which}.")));
+    }
     lines
 }
 

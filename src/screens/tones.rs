@@ -95,12 +95,16 @@ pub(super) fn set_again(state: &State, screen: Screen) -> Vec<Line> {
 
 pub(super) fn sweep(state: &State, screen: Screen) -> Vec<Line> {
     let mut lines = vec![Line::empty()];
+    let form = match state.mark() {
+        None => "TONE=VOLTS/REFERENCE, the reference read with the filter out at that tone, or TONE=VOLTS",
+        // The knob must not move, so no reference can be read at its mark.
+        Some(_) => "TONE=VOLTS",
+    };
     lines.extend(screen.paragraph(
         0,
         Emphasis::Plain,
         &format!(
-            "{} Leave the knob, read two or three more tones, and type each as TONE=VOLTS, or TONE=VOLTS/REFERENCE where \
-             the filter can be taken out. Enter ends the list.",
+            "{} Leave the knob, read two or three more tones, and type each as {form}. Enter ends the list.",
             if !state.explored().is_empty() || state.found().is_some() {
                 "Does it stand as the filter that was found?"
             } else if state.family() == Some(None) {

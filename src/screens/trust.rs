@@ -27,7 +27,9 @@ pub fn alarms(record: &Record, standing: &Standing) -> Vec<Alarm> {
         );
         alarms.push(Alarm { word: "ALTERED", text });
     }
-    if !standing.signature.is_sound() {
+    // A signature that is not good is one of the ways in which a record is altered, and was said with those.
+    let is_said = !standing.is_intact() && matches!(standing.signature, SignatureStanding::Bad { .. });
+    if !standing.signature.is_sound() && !is_said {
         let is_unknown = matches!(standing.signature, SignatureStanding::Unsupported { .. });
         let word = if is_unknown { "NOT CHECKED" } else { "NOT TO BE TRUSTED" };
         alarms.push(Alarm { word, text: signature_says(record, standing).1 });

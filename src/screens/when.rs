@@ -9,7 +9,7 @@ pub fn day(at: Moment) -> String {
 
 /// The day and the minute: `2026-03-05 09:30`.
 pub fn minute(at: Moment) -> String {
-    at.time().format("%Y-%m-%d %H:%M").to_string()
+    at.minute()
 }
 
 /// The time of day, with the day where it is another one than that of the start: `09:30:12`.

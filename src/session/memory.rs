@@ -78,9 +78,14 @@ impl Memory {
     pub(super) fn recall(&self, state: &State, question: Question) -> Option<Remembered> {
         let technician = state.technician();
         let newest = |fits: &dyn Fn(&Gear) -> bool| self.gear.iter().find(|gear| fits(gear));
-        let by_technician = |gear: &Gear| Some(gear.technician.as_str()) == technician;
-        let by_amplifier = |gear: &Gear| by_technician(gear) && Some(gear.amplifier.as_str()) == state.amplifier();
-        let by_meter = |gear: &Gear| by_technician(gear) && Some(gear.meter.as_str()) == state.meter_name();
+        // However a name is capitalised, it is the same.
+        let is = |name: &str, answered: Option<&str>| {
+            answered.is_some_and(|other| name.to_lowercase() == other.to_lowercase())
+        };
+        let by_technician = |gear: &Gear| is(&gear.technician, technician);
+        let of_amplifier = |gear: &Gear| is(&gear.amplifier, state.amplifier());
+        let by_amplifier = |gear: &Gear| by_technician(gear) && of_amplifier(gear);
+        let by_meter = |gear: &Gear| by_technician(gear) && is(&gear.meter, state.meter_name());
         let offered = |typed: &str| Some(Remembered { typed: typed.to_owned(), known: false });
         match question {
             Question::Technician => offered(&newest(&|_| true)?.technician),
@@ -94,7 +99,9 @@ impl Memory {
                 Some(Remembered { typed: gear.answers.get(&question)?.clone(), known: true })
             }
             _ if question.is_gear() => {
-                let gear = newest(&by_amplifier)?;
+                // The filter is the amplifier's, whoever set it last; how it is worked at is everybody's own.
+                let gear =
+                    newest(&by_amplifier).or_else(|| newest(&of_amplifier).filter(|_| question.is_of_filter()))?;
                 match gear.answers.get(&question) {
                     // A dial without a print has none the next time either; where it points is another matter each time.
                     Some(typed) if question == Question::DialMark => {

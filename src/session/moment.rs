@@ -17,6 +17,11 @@ impl Moment {
         Self(cut.unwrap_or(time))
     }
 
+    /// The day and the minute where it was written down: `2026-03-05 09:30`.
+    pub fn minute(self) -> String {
+        self.0.format("%Y-%m-%d %H:%M").to_string()
+    }
+
     /// The time.
     pub const fn time(self) -> DateTime<FixedOffset> {
         self.0

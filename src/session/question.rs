@@ -181,6 +181,14 @@ impl Question {
         matches!(self, Self::MeterAccuracy | Self::MeterDigits | Self::MeterResolution)
     }
 
+    /// Whether its answer describes the filter of the amplifier that was named.
+    pub const fn is_of_filter(self) -> bool {
+        matches!(
+            self,
+            Self::Slope | Self::Family | Self::Q | Self::Bypass | Self::ReferenceMark | Self::MarkUncertainty
+        )
+    }
+
     /// Whether its answer belongs to the gear, so that known gear need not be asked for it again.
     pub const fn is_gear(self) -> bool {
         matches!(

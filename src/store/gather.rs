@@ -9,8 +9,6 @@ use super::id::is_id;
 use super::records::{entries, json_files};
 use super::{Store, StoreError};
 use crate::audit::Witness;
-use crate::quantity::show;
-use crate::quantity::text::visible;
 use crate::record::RECORD_MAX;
 
 /// What is in a folder that is audited.
@@ -22,6 +20,8 @@ pub struct Gathered {
     pub files: Vec<PathBuf>,
     /// The last records that the store itself remembers, where it is one.
     pub witnesses: Vec<Witness>,
+    /// Folders in it that were not looked into.
+    pub passed_over: Vec<PathBuf>,
     /// What should be known of what is not there, as sentences.
     pub warnings: Vec<String>,
 }
@@ -46,15 +46,10 @@ pub fn gather(root: &Path) -> Result<Gathered, StoreError> {
         if name.len() == 4 && name.parse::<u16>().is_ok() {
             files.extend(json_files(&folder)?);
         } else if !name.starts_with('.') {
-            passed_over.push(visible(&name));
+            passed_over.push(folder);
         }
     }
-    let mut warnings = vec![];
-    if !passed_over.is_empty() {
-        let names = show::list_and(&passed_over);
-        warnings.push(format!("Not looked into in {}: {names}. Name such a folder to audit it.", shown(&root)));
-    }
-    Ok(Gathered { root, files, witnesses: vec![], warnings })
+    Ok(Gathered { root, files, witnesses: vec![], passed_over, warnings: vec![] })
 }
 
 /// The id that a record file is named after; `None` where its name is no id.
@@ -84,7 +79,8 @@ impl Store {
                 shown(self.root())
             ));
         }
-        Ok(Gathered { root: self.root().to_owned(), files, witnesses: witnesses.unwrap_or_default(), warnings })
+        let witnesses = witnesses.unwrap_or_default();
+        Ok(Gathered { root: self.root().to_owned(), files, witnesses, passed_over: vec![], warnings })
     }
 
     /// The record files, listed until two lists are the same: a list that is made while records come in may have a later one

@@ -52,7 +52,7 @@ fn the_list_is_newest_first_and_narrowed_by_options() {
         assert_eq!(shop.run(&[&["records", "list"][..], &wrong].concat()).code, Some(2), "{wrong:?}");
     }
     let none = shop.run(&["records", "list", "--technician", "C. Sample"]).expect(0);
-    assert!(none.stdout.contains("There are records of A. Sample and B. Sample."), "{}", none.stdout);
+    assert!(none.stdout.contains("records of A. Sample and B. Sample."), "{}", none.stdout);
 }
 
 #[test]
@@ -77,6 +77,26 @@ fn what_cannot_be_read_or_was_altered_is_said() {
     assert_eq!((exported["records"].clone(), exported["warnings"].as_array().unwrap().len()), (json!(2), 2));
     shop.run(&["records", "canonical", id]).expect(1);
     shop.run(&["records", "report", id, "-o", "page.html"]).expect(1);
+}
+
+/// A signature that the trust list speaks against is not listed as one.
+#[test]
+fn the_list_says_whose_signatures_are_not_trusted() {
+    let shop = Shop::new();
+    shop.run(&["key", "new", "A. Sample", "--no-passphrase"]).expect(0);
+    shop.script(&Lines::required().text()).expect(0);
+    let list = |expected: &str| {
+        let said = shop.run(&["records", "list"]).expect(0).stdout;
+        assert!(said.lines().next().unwrap().ends_with(expected), "{said}");
+        shop.run(&["records", "list", "--json"]).expect(0).json()["records"][0]["sound"].clone()
+    };
+    assert_eq!(list("  signed"), true);
+    let public = shop.store().join("keys/a-sample.pub");
+    let ended = shop
+        .run(&["key", "trust", public.to_str().unwrap(), "--name", "A. Sample", "--valid-before", "2020-01-01"])
+        .expect(0);
+    assert!(ended.stdout.contains("It signs until 2020-01-01 00:00 (UTC +00:00)."), "{}", ended.stdout);
+    assert_eq!(list("  NOT TRUSTED"), false);
 }
 
 #[test]

@@ -6,11 +6,13 @@ use clap::Args;
 use serde::Serialize;
 
 use super::filter::{Filter, each_record, unreadable};
+use crate::audit::{Standing, standing};
 use crate::commands::error::{CommandError, Exit};
+use crate::commands::trust::TrustOptions;
 use crate::meter::Verdict;
 use crate::quantity::text::{short_id, visible};
 use crate::quantity::{Hertz, show};
-use crate::record::{Record, is_intact};
+use crate::record::Record;
 use crate::screens::{self, Emphasis, ListedRecord, Listing, minute};
 use crate::session::{EntryMode, Moment};
 use crate::store::Store;
@@ -24,6 +26,8 @@ const NAMED: usize = 8;
 pub(super) struct List {
     #[command(flatten)]
     filter: Filter,
+    #[command(flatten)]
+    trust: TrustOptions,
     /// At most so many
     #[arg(long, value_name = "COUNT")]
     limit: Option<usize>,
@@ -52,16 +56,20 @@ struct Listed {
     corner_uncertainty_hz: Option<Hertz>,
     entry: EntryMode,
     practice: bool,
-    /// Whether there is a signature; whether it is good is for `show` and the audit to say.
+    /// Whether there is a signature.
     signed: bool,
-    /// Whether its digest is that of what it says.
+    /// Whether it is as it was signed off.
     intact: bool,
+    /// Whether nothing speaks against it: neither its digest nor its signature, nor the trust list.
+    sound: bool,
     path: String,
 }
 
 impl List {
     pub fn run(&self, store: &Store, voice: &Voice) -> Result<Exit, CommandError> {
         let mut document = Document { records: vec![], warnings: vec![] };
+        let (list, problems) = self.trust.list(store)?;
+        document.warnings.extend(problems);
         let mut others = BTreeSet::new();
         let most = self.limit.unwrap_or(usize::MAX);
         // Ids sort by the time at which their sessions were opened.
@@ -71,7 +79,8 @@ impl List {
             }
             match record {
                 Ok(record) if self.filter.takes(&record) => {
-                    document.records.push(Listed::of(record, path.to_string_lossy().into_owned()));
+                    let standing = standing(&record, list.as_ref());
+                    document.records.push(Listed::of(record, &standing, path.to_string_lossy().into_owned()));
                 }
                 Ok(record) => {
                     others.insert(record.technician);
@@ -108,17 +117,21 @@ impl List {
                 amplifier: &record.amplifier,
                 corner,
                 verdict: record.verdict.word(),
-                standing: match (record.intact, record.signed) {
-                    (false, _) => Listing::Altered,
-                    (true, true) => Listing::Signed,
-                    (true, false) => Listing::ByName,
+                standing: match record {
+                    Listed { intact: false, .. } => Listing::Altered,
+                    Listed { sound: false, .. } => Listing::Doubted,
+                    Listed { signed: true, .. } => Listing::Signed,
+                    Listed { .. } => Listing::ByName,
                 },
             })
             .collect();
         let mut lines = screens::records_list(&rows, screen);
         if rows.is_empty() && !others.is_empty() {
             let names: Vec<String> = others.iter().take(NAMED).map(|name| visible(name)).collect();
-            let text = format!("None is meant by these options. There are records of {}.", show::list_and(&names));
+            let text = format!(
+                "No record fits these options. `*` in a name stands for anything; there are records of {}.",
+                show::list_and(&names)
+            );
             lines.extend(screen.paragraph(0, Emphasis::Plain, &text));
         }
         for warning in &document.warnings {
@@ -130,9 +143,10 @@ impl List {
 }
 
 impl Listed {
-    fn of(record: Record, path: String) -> Self {
+    fn of(record: Record, standing: &Standing, path: String) -> Self {
         Self {
-            intact: is_intact(&record),
+            intact: standing.is_intact(),
+            sound: standing.is_sound(),
             id: record.id,
             closed_at: record.closed_at,
             bench: record.bench,
