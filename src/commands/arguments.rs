@@ -3,6 +3,7 @@
 use std::ffi::OsString;
 use std::io::{self, Write};
 
+use clap::error::ErrorKind;
 use clap::{CommandFactory, Parser, Subcommand};
 
 use super::audit::Audit;
@@ -15,6 +16,7 @@ use super::records::Records;
 use super::set::Set;
 use super::targets::Targets;
 use super::tuning::Tuning;
+use crate::quantity::show::list_or;
 use crate::quantity::text::visible;
 use crate::terminal::{OutputError, Style, Voice};
 
@@ -90,11 +92,24 @@ fn command_of(arguments: &[OsString]) -> String {
     named
 }
 
+/// The commands that a command has, as they are typed.
+fn commands_of(command: &str) -> String {
+    let root = Arguments::command();
+    let named = command.split_whitespace().try_fold(&root, |known, word| known.find_subcommand(word));
+    let commands = named.into_iter().flat_map(clap::Command::get_subcommands).map(|known| known.get_name().to_owned());
+    let typed: Vec<String> = commands.map(|name| format!("`cornerset {command}{name}`")).collect();
+    list_or(&typed)
+}
+
 /// Help and version go to standard output; a mistake becomes one sentence on standard error.
 fn usage(error: &clap::Error, command: &str) -> Exit {
     if !error.use_stderr() {
         let _ = write!(io::stdout(), "{}", error.render());
         return Exit::Done;
+    }
+    if error.kind() == ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand {
+        complain(&format!("{command}needs to be told what; accepted: {}", commands_of(command)));
+        return Exit::Usage;
     }
     let text = error.render().to_string();
     let sentence: Vec<&str> = text.lines().take_while(|line| !line.trim().is_empty()).map(str::trim).collect();

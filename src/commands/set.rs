@@ -185,11 +185,11 @@ impl Set {
                     finish(store, sitting, signer, voice)
                 });
                 match signed {
-                    Err(CommandError::Interrupted) => {
-                        voice.show(&stopped);
-                        Ok(Exit::Interrupted)
-                    }
-                    Err(_) if interrupts.came() => {
+                    // Stopped at the passphrase; or what was asked to sign was ended by the signal that ends the program.
+                    Err(error)
+                        if matches!(error, CommandError::Interrupted)
+                            || (matches!(error, CommandError::Usage(_)) && interrupts.came()) =>
+                    {
                         voice.show(&stopped);
                         Ok(Exit::Interrupted)
                     }

@@ -104,16 +104,16 @@ impl Store {
         }
         let (scanned, skipped) = scan(&files, &bench, progress);
         let remembered = kept.and_then(|kept| self.witnessed(kept, &files)).or_else(|| others.get(&bench).cloned());
-        // What is remembered goes before what stands there: the next record names it, so that what was put in its place, or
-        // taken away, is found for ever.
+        // What is remembered goes before what stands there, however much was put on top of it: the next record names it, so
+        // that what was put in its place, or taken away, is found for ever.
         let (head, lost) = match (scanned, remembered) {
-            (Some((head, _)), Some(kept)) if head.sequence > kept.sequence => (Some(head), None),
             (scanned, Some(kept)) => {
-                let stands = scanned.is_some_and(|(head, whole)| whole && head == kept);
+                let stands = file_of(&kept.id, &files).is_some_and(|path| is_at(&kept, &bench, path));
+                let later = scanned.filter(|head| stands && head.sequence > kept.sequence);
                 let lost = (!stands).then_some(kept.sequence);
-                (Some(kept), lost)
+                (Some(later.unwrap_or(kept)), lost)
             }
-            (scanned, None) => (scanned.map(|(head, _)| head), None),
+            (scanned, None) => (scanned, None),
         };
         Ok(Chain { bench, names, head, others, skipped, lost })
     }
@@ -190,16 +190,13 @@ impl Store {
         if names(files, claimed) != kept.names {
             return None;
         }
-        let stands = |head: &Head, path: &Path| {
-            read_record(path)
-                .is_ok_and(|record| Head::of(&record) == *head && record.bench == kept.bench && is_intact(&record))
-        };
         match (claimed, &kept.previous) {
-            (Some(path), _) => stands(&kept.claim, path).then(|| Some(kept.claim.clone())),
+            (Some(path), _) => is_at(&kept.claim, &kept.bench, path).then(|| Some(kept.claim.clone())),
             (None, _) if !self.is_open(&kept.claim.id) => None,
             (None, None) => files.is_empty().then_some(None),
             (None, Some(previous)) => {
-                file_of(&previous.id, files).is_some_and(|path| stands(previous, path)).then(|| Some(previous.clone()))
+                let stands = file_of(&previous.id, files).is_some_and(|path| is_at(previous, &kept.bench, path));
+                stands.then(|| Some(previous.clone()))
             }
         }
     }
@@ -231,6 +228,11 @@ impl Kept {
     }
 }
 
+/// Whether a file holds the record at this place of a bench's chain, as it was signed off.
+fn is_at(head: &Head, bench: &str, path: &Path) -> bool {
+    read_record(path).is_ok_and(|record| Head::of(&record) == *head && record.bench == bench && is_intact(&record))
+}
+
 fn file_of<'a>(id: &str, files: &'a [PathBuf]) -> Option<&'a Path> {
     files.iter().find(|path| path.file_stem().is_some_and(|stem| stem == id)).map(PathBuf::as_path)
 }
@@ -244,8 +246,8 @@ fn names(files: &[PathBuf], without: Option<&Path>) -> String {
     })
 }
 
-/// The record of a bench with the highest sequence and whether it is whole; and the records that say nothing certain.
-fn scan(files: &[PathBuf], bench: &str, progress: &dyn Fn(usize, usize)) -> (Option<(Head, bool)>, Vec<PathBuf>) {
+/// The record of a bench with the highest sequence, a whole one before others; and the records that say nothing certain.
+fn scan(files: &[PathBuf], bench: &str, progress: &dyn Fn(usize, usize)) -> (Option<Head>, Vec<PathBuf>) {
     let mut best: Option<(Head, bool)> = None;
     let mut skipped = Vec::new();
     for (read, path) in files.iter().enumerate() {
@@ -268,5 +270,5 @@ fn scan(files: &[PathBuf], bench: &str, progress: &dyn Fn(usize, usize)) -> (Opt
             best = Some((head, whole));
         }
     }
-    (best, skipped)
+    (best.map(|(head, _)| head), skipped)
 }

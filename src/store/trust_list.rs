@@ -83,7 +83,10 @@ impl Store {
             }
             let (list, _) = AllowedSigners::parse(&text, &local);
             let second = TimeDelta::seconds(1);
-            let outside = [valid_after.map(|at| at.time() - second), valid_before.map(|at| at.time() + second)];
+            let outside = [
+                valid_after.and_then(|at| at.time().checked_sub_signed(second)),
+                valid_before.and_then(|at| at.time().checked_add_signed(second)),
+            ];
             if outside.into_iter().flatten().any(|at| list.judge(key, name, Moment::new(at)) == Listing::Listed) {
                 let what = "another line of it lets the key sign for this name at other times too; take that line out by hand first";
                 return Err(refused(what.to_owned()));

@@ -3,6 +3,7 @@
 #![allow(dead_code, reason = "each test file uses a part of the harness")]
 
 pub mod audits;
+pub mod browser;
 pub mod lines;
 pub mod outside;
 pub mod pty;

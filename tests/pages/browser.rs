@@ -2,33 +2,18 @@
 
 use std::fs;
 use std::path::Path;
-use std::process::{Command, Stdio};
 
 use tempfile::TempDir;
 
-use crate::common::outside::{needs, runs};
+use crate::common::browser::{self, has_browser};
 use crate::outline::{can_read, every_page, read};
 use crate::{hostile, outline};
 
-fn has_browser() -> bool {
-    needs("chromium", runs("chromium", &["--version"]))
-}
-
-/// A browser with nothing of this machine's in it; gives what it printed and what it complained of.
+/// Opens a page that is at hand as text.
 fn browse(folder: &Path, page: &str, options: &[&str]) -> (String, String) {
     let path = folder.join("page.html");
     fs::write(&path, page).unwrap();
-    let output = Command::new("chromium")
-        .args(["--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars", "--enable-logging=stderr"])
-        .arg(format!("--user-data-dir={}", folder.join("browser").display()))
-        .args(options)
-        .arg(format!("file://{}", path.display()))
-        .env("HOME", folder)
-        .stdin(Stdio::null())
-        .output()
-        .expect("the browser starts");
-    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
-    (text(&output.stdout), text(&output.stderr))
+    browser::browse(folder, &path, options)
 }
 
 /// The policy of the pages makes every attempt to fetch or run something a line on the browser's console: there is none, and

@@ -237,20 +237,32 @@ fn a_record_in_the_place_of_the_last_one_is_found() {
     assert!(!audit["altered"].as_array().unwrap().is_empty(), "{audit}");
 }
 
-/// The last record changed, digested again, and unsigned: found before the next session and after it.
+/// The last record changed, digested again, and unsigned; and another one forged on top of it, so that the store's memory is
+/// not of the highest number: found before the next session and after it.
 #[test]
 fn a_forged_last_record_is_found_for_ever() {
-    let shop = Shop::new();
-    work(&shop, 2);
-    let (path, record) = files(&shop)[1].clone();
-    let mut record: cornerset::record::Record = serde_json::from_value(record).unwrap();
-    record.technician = "B. Sample".to_owned();
-    record.sign_off.digest = cornerset::record::digest(&record).unwrap();
-    fs::write(&path, cornerset::record::file_bytes(&record).unwrap()).unwrap();
-    for sessions in 0..3 {
-        work(&shop, usize::from(sessions > 0));
-        let (code, audit) = audited(&shop, &[]);
-        assert_eq!((code, &audit["altered"]), (Some(1), &json!([record.id])), "after {sessions} more");
+    use cornerset::record::{Record, digest, file_bytes};
+    for on_top in [false, true] {
+        let shop = Shop::new();
+        work(&shop, 2);
+        let (path, record) = files(&shop)[1].clone();
+        let mut record: Record = serde_json::from_value(record).unwrap();
+        record.technician = "B. Sample".to_owned();
+        record.sign_off.digest = digest(&record).unwrap();
+        fs::write(&path, file_bytes(&record).unwrap()).unwrap();
+        if on_top {
+            let mut next = record.clone();
+            next.id = "01a20000-0000-7000-8000-000000000003".to_owned();
+            (next.sequence, next.previous) = (3, Some(record.sign_off.digest.clone()));
+            next.sign_off.digest = digest(&next).unwrap();
+            fs::write(path.with_file_name(format!("{}.json", next.id)), file_bytes(&next).unwrap()).unwrap();
+        }
+        for sessions in 0..3 {
+            work(&shop, usize::from(sessions > 0));
+            let (code, audit) = audited(&shop, &[]);
+            let altered = audit["altered"].as_array().unwrap();
+            assert!(code == Some(1) && altered.contains(&json!(record.id)), "{on_top}, after {sessions} more: {audit}");
+        }
     }
 }
 

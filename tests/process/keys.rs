@@ -47,6 +47,17 @@ fn a_new_key_is_its_owners_alone_and_openssh_reads_it() {
     shop.run(&["key", "show", "C. Sample"]).expect(2);
 }
 
+/// A command that has commands of its own says which, where none is named.
+#[test]
+fn a_command_without_its_own_says_which_there_are() {
+    let ran = Shop::new().run(&["key"]).expect(2);
+    let said = "cornerset: key needs to be told what; accepted: `cornerset key new`, `cornerset key show` or `cornerset key trust`\n";
+    assert_eq!(ran.stderr, said);
+    assert!(Shop::new().run(&["records"]).expect(2).stderr.contains("`cornerset records canonical`"));
+    let ran = Shop::new().run(&["key", "new"]).expect(2);
+    assert!(ran.stderr.contains("<NAME>; see `cornerset key new --help`"), "{}", ran.stderr);
+}
+
 #[test]
 fn a_passphrase_protects_a_new_key() {
     let shop = Shop::new();

@@ -1,10 +1,10 @@
 //! Pages: written whole, well-formed, self-contained, and drawn by a browser without a word of complaint.
 
 use std::fs;
-use std::path::Path;
-use std::process::{Command, Stdio};
+use std::process::Command;
 
 use crate::common::Shop;
+use crate::common::browser::{browse, has_browser};
 use crate::common::outside::{needs, runs};
 use crate::support::VENTED;
 
@@ -129,26 +129,10 @@ fn pages_are_well_formed() {
     }
 }
 
-/// A browser with nothing of this machine's in it; gives what it printed and what it complained of.
-fn browse(shop: &Shop, page: &Path, options: &[&str]) -> (String, String) {
-    let profile = shop.path().join("browser");
-    let output = Command::new("chromium")
-        .args(["--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars", "--enable-logging=stderr"])
-        .arg(format!("--user-data-dir={}", profile.display()))
-        .args(options)
-        .arg(format!("file://{}", page.display()))
-        .env("HOME", shop.path())
-        .stdin(Stdio::null())
-        .output()
-        .expect("the browser starts");
-    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
-    (text(&output.stdout), text(&output.stderr))
-}
-
 /// Every page is drawn, in a browser, and nothing in it is refused by its own policy or complained of.
 #[test]
 fn a_browser_draws_the_pages() {
-    if !needs("chromium", runs("chromium", &["--version"])) {
+    if !has_browser() {
         return;
     }
     let shop = shop();
@@ -157,11 +141,11 @@ fn a_browser_draws_the_pages() {
         let path = shop.path().join(name);
         let picture = shop.path().join(format!("{name}.png"));
         let (_, complaints) =
-            browse(&shop, &path, &[&format!("--screenshot={}", picture.display()), "--window-size=900,1300"]);
+            browse(shop.path(), &path, &[&format!("--screenshot={}", picture.display()), "--window-size=900,1300"]);
         let drawn = fs::metadata(&picture).map_or(0, |picture| picture.len());
         // An empty window of this size makes some 5 kB.
         assert!(drawn > 20_000, "{name}: {drawn} bytes\n{complaints}");
-        let (document, more) = browse(&shop, &path, &["--dump-dom"]);
+        let (document, more) = browse(shop.path(), &path, &["--dump-dom"]);
         assert!(document.contains(holds), "{name}: {document}");
         for complaint in [complaints, more] {
             assert!(!complaint.contains("CONSOLE"), "{name}: {complaint}");
@@ -170,6 +154,6 @@ fn a_browser_draws_the_pages() {
     // The policy is at work: a style that is let in and a script that is not, and the browser says so.
     let broken = page(&shop, "page.html").replace("<h1>", "<script>alert(1)</script><h1>");
     fs::write(shop.path().join("broken.html"), broken).unwrap();
-    let (_, complaint) = browse(&shop, &shop.path().join("broken.html"), &["--dump-dom"]);
+    let (_, complaint) = browse(shop.path(), &shop.path().join("broken.html"), &["--dump-dom"]);
     assert!(complaint.contains("CONSOLE") && complaint.contains("Content Security Policy"), "{complaint}");
 }
