@@ -38,6 +38,11 @@ impl<'a> Fields<'a> {
         (first < 0x80 && needed).then_some(bytes)
     }
 
+    /// All that is left.
+    pub(super) const fn rest(&self) -> &'a [u8] {
+        self.0
+    }
+
     /// Something, where nothing is left after it.
     pub(super) fn end<T>(&self, read: T) -> Option<T> {
         self.0.is_empty().then_some(read)

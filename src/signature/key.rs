@@ -16,9 +16,12 @@ const LINE_MAX: usize = 16 * 1024;
 /// The longest principal, in bytes: with what a file name needs besides, it stays short enough for any file system.
 const PRINCIPAL_MAX: usize = 100;
 
+/// The kinds of keys that sign here, as OpenSSH names them.
+pub(super) const ED25519: &str = "ssh-ed25519";
+pub(super) const ECDSA_P256: &str = "ecdsa-sha2-nistp256";
+
 /// The kinds of keys whose signatures are checked here.
-const TAKEN: [&str; 4] =
-    ["ssh-ed25519", "ecdsa-sha2-nistp256", "sk-ssh-ed25519@openssh.com", "sk-ecdsa-sha2-nistp256@openssh.com"];
+const TAKEN: [&str; 4] = [ED25519, ECDSA_P256, "sk-ssh-ed25519@openssh.com", "sk-ecdsa-sha2-nistp256@openssh.com"];
 
 /// The other kinds that OpenSSH knows; its certificates end in `-cert-v01@openssh.com`.
 const KNOWN: [&str; 4] = ["ssh-rsa", "ssh-dss", "ecdsa-sha2-nistp384", "ecdsa-sha2-nistp521"];

@@ -6,6 +6,7 @@ mod fields;
 mod key;
 mod listed;
 mod locked;
+mod opened;
 mod options;
 mod pattern;
 mod sign;
