@@ -230,6 +230,18 @@ fn what_no_longer_fits_is_asked_for_again() {
     assert_eq!(session.state.corner().unwrap().corner().hz(), 12.0, "{asked:?} {:?}", session.operator.refusals);
 }
 
+/// What was the usual answer and is so no longer is asked for: the corner would move with nobody looking.
+#[test]
+fn a_usual_answer_that_is_another_one_now_is_asked_for() {
+    let untuned = ["Van 12", "A. Sample", "Amp 2", "Meter 3", ".", ".", ".", "unknown", "24", ".", ".", "25"];
+    let session = session(&[&untuned[..], &["< tuning", "36", ".", "."]].concat());
+    assert_eq!(session.state.log().iter().filter(|entry| entry.event() == "answer").count(), 16);
+    let asked = |question| session.operator.asked.iter().rfind(|ask| ask.question == question).unwrap();
+    let rule = asked(Question::Rule);
+    assert_eq!((rule.known, rule.default.as_deref()), (Known::No, Some("three-quarters")));
+    assert_eq!(asked(Question::Family).known, Known::Before, "this one is what it was");
+}
+
 /// An answer that was typed before an earlier one was changed is taken again as typed, not as a default.
 #[test]
 fn what_is_taken_again_keeps_whether_it_was_typed() {

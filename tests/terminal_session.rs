@@ -133,3 +133,31 @@ fn the_offer_to_set_it_again_wants_an_answer() {
     terminal.at("reading");
     assert!(terminal.since_typed().contains("INSIDE"), "{}", terminal.since_typed());
 }
+
+/// Exact bytes go to a terminal only where none of them acts on it, and a binary file never does.
+#[test]
+fn what_a_terminal_would_act_on_is_not_written_to_one() {
+    let shop = Shop::new();
+    shop.script(&common::lines::Lines::required().text()).expect(0);
+    let path = shop.records()[0].clone();
+    let file = path.to_str().unwrap();
+    let canonical = ["records", "canonical", file];
+    let run = |arguments: &[&str]| {
+        let mut terminal = Window::new(&shop, 80, 24).run(arguments);
+        (terminal.exit(), terminal.everything(), terminal.raw())
+    };
+    let (code, said, _) = run(&canonical);
+    assert!(code == 0 && said.contains("cornerset-record"), "{said}");
+    let (code, said, raw) = run(&["records", "export", "--format", "parquet", "-o", "-"]);
+    assert!(
+        code == 2 && said.contains("nothing for a terminal") && !raw.windows(4).any(|four| four == b"PAR1"),
+        "{said}"
+    );
+    let text = std::fs::read_to_string(&path).unwrap().replace("Work order 0501", "Work\u{9b}31m order");
+    std::fs::write(&path, text).unwrap();
+    let (code, said, raw) = run(&canonical);
+    assert!(code == 2 && said.contains("to a file or a pipe"), "{said}");
+    assert!(!String::from_utf8_lossy(&raw).contains('\u{9b}'));
+    // To a pipe they go as they are.
+    assert!(shop.run(&canonical).expect(1).stdout.contains('\u{9b}'));
+}

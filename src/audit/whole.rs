@@ -51,7 +51,9 @@ impl Audit {
             }
             audit.findings.extend(kinds.into_iter().map(|(kind, detail)| of_record(kind, *record, detail)));
         }
-        let counting = || real.iter().map(|(facts, _)| *facts).filter(|facts| !altered(facts));
+        // What a record says that does not follow from its own readings would count for anything.
+        let counts = |facts: &&Facts| !altered(facts) && facts.recomputed.is_empty();
+        let counting = || real.iter().map(|(facts, _)| *facts).filter(counts);
         audit.technicians = groups::by(counting(), |facts| &facts.technician);
         audit.amplifiers = groups::by(counting(), |facts| &facts.amplifier);
         audit.meters = groups::by(counting(), |facts| &facts.meter);

@@ -10,15 +10,16 @@ use rayon::prelude::*;
 
 use super::common::Common;
 use super::error::{CommandError, Exit, told};
+use super::page_name::check_page_name;
 use super::stream::Records;
 use super::trust::TrustOptions;
 use crate::audit::{Audit as Found, AuditDocument, Facts, Form, Looked, VerdictDocument, Witness, examine};
 use crate::pages;
 use crate::quantity::show;
 use crate::quantity::text::visible;
-use crate::screens;
+use crate::screens::{self, Line};
 use crate::signature::AllowedSigners;
-use crate::store::{Store, gather, id_of, record_bytes, write_page};
+use crate::store::{Store, gather, id_of, in_words, record_bytes, write_page};
 use crate::terminal::{OutputError, ProgressBar, Voice};
 
 /// Checks every record and lists what stands out, the worst first
@@ -47,19 +48,21 @@ impl Audit {
     }
 
     fn of_stores(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
+        self.output.as_deref().map_or(Ok(()), check_page_name)?;
         let roots =
             if self.stores.is_empty() { vec![common.open_store()?.root().to_owned()] } else { self.stores.clone() };
         let (mut files, mut witnesses, mut warnings, mut shown) = (vec![], vec![], vec![], vec![]);
         let mut passed_over: Vec<PathBuf> = vec![];
         let mut lists: Vec<Option<AllowedSigners>> = vec![];
         for root in &roots {
+            let (list, problems) = self.trust.list(&Store::at(root))?;
+            // A list that was named is read for each of several stores.
+            warnings.extend(problems.into_iter().filter(|problem| !warnings.contains(problem)).collect::<Vec<_>>());
             if self.stores.is_empty() && !root.exists() {
                 warnings.push("There is no store yet, and so no record.".to_owned());
                 continue;
             }
             let gathered = gather(root)?;
-            let (list, problems) = self.trust.list(&Store::at(&gathered.root))?;
-            warnings.extend(problems);
             files.extend(gathered.files.into_iter().map(|path| (path, lists.len())));
             lists.push(list);
             witnesses.extend(gathered.witnesses);
@@ -73,14 +76,17 @@ impl Audit {
             warnings.push(format!("Not looked into: {}. Name such a folder to audit it.", show::list_and(&names)));
         }
         let audit = look_over(&files, &lists, &witnesses, warnings);
+        let mut page = None;
         if let Some(output) = &self.output {
             let made_at = Local::now().format("%Y-%m-%d %H:%M %:z").to_string();
-            write_page(output, pages::audit_page(&audit, &shown, &made_at).as_bytes())?;
+            page = Some(write_page(output, pages::audit_page(&audit, &shown, &made_at).as_bytes())?);
         }
         let said = if voice.style().json {
             voice.document(&AuditDocument::from(&audit))
         } else {
-            voice.print(&screens::audit(&audit, &shown, voice.screen()))
+            let mut lines = screens::audit(&audit, &shown, voice.screen());
+            lines.extend(page.map(|page| Line::plain(format!("The page is {}", visible(&page.to_string_lossy())))));
+            voice.print(&lines)
         };
         told(said, if audit.has_findings() { Exit::Findings } else { Exit::Done })
     }
@@ -93,9 +99,9 @@ impl Audit {
         let mut input = Records::new(io::stdin());
         let mut found = false;
         loop {
-            let lines = input
-                .next_lines()
-                .map_err(|error| CommandError::Storage(format!("standard input cannot be read: {error}")))?;
+            let lines = input.next_lines().map_err(|error| {
+                CommandError::Storage(format!("standard input cannot be read: {}", in_words(&error)))
+            })?;
             let Some(lines) = lines else { break };
             let looked: Vec<(u64, Result<Facts, String>)> = lines
                 .par_iter()

@@ -33,6 +33,15 @@ impl When {
         DateTime::parse_from_rfc3339(typed).map(Self::Moment).map_err(|_| ACCEPTED.to_owned())
     }
 
+    /// Whether this ends before the other begins. A day and a moment are not compared: where the day is, is not known.
+    pub fn is_before(self, other: Self) -> bool {
+        match (self, other) {
+            (Self::Days(_, last), Self::Days(first, _)) => last < first,
+            (Self::Moment(end), Self::Moment(start)) => end < start,
+            _ => false,
+        }
+    }
+
     /// Whether a time is at the start of this, or later.
     pub fn has_begun_at(self, time: DateTime<FixedOffset>) -> bool {
         match self {
@@ -77,6 +86,16 @@ mod tests {
             ("2028-03-01T00:00:00-08:00", true, false),
         ] {
             assert_eq!((month.has_begun_at(at(time)), month.has_not_ended_at(at(time))), (since, until), "{time}");
+        }
+        for (one, other, before) in [
+            ("2028-02", "2028-03", true),
+            ("2028-02", "2028-02-10", false),
+            ("2028-02-10", "2028-02-10", false),
+            ("2028-02-10T10:00:00+01:00", "2028-02-10T10:00:00Z", true),
+            ("2028-02-10", "2028-02-11T10:00:00Z", false),
+        ] {
+            let [one_is, other_is] = [one, other].map(|typed| When::parse(typed).unwrap());
+            assert_eq!(one_is.is_before(other_is), before, "{one} {other}");
         }
         for wrong in ["2028", "2028-13", "28-02-01", "yesterday", "2028-02-30"] {
             assert!(When::parse(wrong).is_err(), "{wrong}");

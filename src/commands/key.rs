@@ -9,6 +9,7 @@ use zeroize::Zeroizing;
 use super::common::Common;
 use super::dates::parse_start;
 use super::error::{CommandError, Exit, signals_refused};
+use super::words::one_of;
 use crate::quantity::show;
 use crate::quantity::text::{NAME_MAX, accept_line, visible};
 use crate::screens::{Emphasis, Line};
@@ -101,7 +102,7 @@ struct Document {
 }
 
 fn parse_kind(typed: &str) -> Result<KeyKind, String> {
-    typed.parse()
+    one_of(typed, &KeyKind::ALL, KeyKind::word)
 }
 
 impl Key {
@@ -209,6 +210,16 @@ impl Show {
 impl Trust {
     fn run(&self, store: &Store, voice: &Voice) -> Result<Exit, CommandError> {
         let name = accept_line("name", &self.name, NAME_MAX)?;
+        if let (Some(from), Some(until)) = (self.valid_after, self.valid_before)
+            && until <= from
+        {
+            let text = format!(
+                "valid-before: `{}` is not after valid-after, {}; accepted: a later time",
+                until.minute(),
+                from.minute()
+            );
+            return Err(CommandError::Usage(text));
+        }
         let public = read_key(&self.key)?.public();
         let trusted = store.trust(&name, &public, self.valid_after, self.valid_before)?;
         let (mut done, mut warnings) = (vec![format!("A key of {}.", visible(&name))], vec![]);
@@ -276,7 +287,14 @@ fn print(done: &[String], keys: Vec<Shown>, warnings: Vec<String>, voice: &Voice
     for key in &keys {
         lines.extend(screen.row("name", &visible(&key.name)));
         lines.extend(screen.row("kind", &key.kind));
-        lines.extend(screen.row("fingerprint", &key.fingerprint));
+        let row = screen.row("fingerprint", &key.fingerprint);
+        // Whole, so that it can be compared and copied.
+        if row.len() == 1 {
+            lines.extend(row);
+        } else {
+            lines.push(Line::plain("  fingerprint"));
+            lines.push(Line::plain(format!("  {}", key.fingerprint)));
+        }
         lines.push(Line::plain(format!("  {}", visible(&key.path))));
         lines.push(Line::plain("  and its line for a trust list:"));
         lines.push(Line::plain(visible(&key.allowed_signers_line)));

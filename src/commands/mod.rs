@@ -10,6 +10,7 @@ mod excursion;
 mod filter_options;
 mod key;
 mod meter_options;
+mod page_name;
 mod records;
 mod set;
 mod signing;
@@ -17,6 +18,7 @@ mod stream;
 mod targets;
 mod trust;
 mod tuning;
+mod words;
 
 pub use arguments::{Arguments, run};
 pub use error::{CommandError, Exit};

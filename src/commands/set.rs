@@ -16,7 +16,7 @@ use crate::quantity::text::{shell_word, short_id, visible};
 use crate::record::{Record, Signer};
 use crate::screens::{self, Emphasis, Line, Unfinished};
 use crate::session::{Clock, Desk, EntryMode, LogEntry, Memory, Opened, Operator, ResumeEntry, State, Stop, run};
-use crate::store::{FileJournal, OpenSession, Store, StoreError, new_id};
+use crate::store::{Closing, FileJournal, OpenSession, Store, StoreError, in_words, new_id};
 use crate::terminal::{
     Choice, Interrupts, Keyboard, ProgressBar, Script, ScriptSource, SystemClock, Voice, choose_unfinished,
     stop_on_signal, survive_size_limits,
@@ -94,8 +94,9 @@ impl Set {
     fn by_script(&self, path: &Path, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
         let source = ScriptSource::open(path).map_err(|error| {
             CommandError::Usage(format!(
-                "script: `{}` cannot be read: {error}; accepted: a file of `id: answer` lines, or -",
-                visible(&path.display().to_string())
+                "script: `{}` cannot be read: {}; accepted: a file of `id: answer` lines, or -",
+                visible(&path.display().to_string()),
+                in_words(&error)
             ))
         })?;
         let store = common.open_store()?;
@@ -177,12 +178,11 @@ impl Set {
                 closing.store(true, Ordering::SeqCst);
                 let name = sitting.state.signed_off().map_or("", |(name, _)| name);
                 let stopped = screens::stopped(&sitting.state, &resume, voice.screen());
-                let signed = self.signing().signer(store, name, voice, &interrupts).and_then(|mut signer| {
+                let signed = self.signing().signer(store, name, voice, &interrupts).and_then(|signer| {
                     if interrupts.came() {
                         return Err(CommandError::Interrupted);
                     }
-                    let signer = signer.as_mut().map(|signer| signer.as_mut() as &mut dyn Signer);
-                    finish(store, sitting, signer, voice)
+                    finish(store, sitting, signer, &interrupts, voice)
                 });
                 match signed {
                     // Stopped at the passphrase; or what was asked to sign was ended by the signal that ends the program.
@@ -224,11 +224,13 @@ fn open(store: &Store, entry: EntryMode, at: crate::session::Moment) -> Result<S
 fn finish(
     store: &Store,
     sitting: Sitting,
-    signer: Option<&mut dyn Signer>,
+    signer: Option<Box<dyn Signer>>,
+    interrupts: &Interrupts,
     voice: &Voice,
 ) -> Result<Exit, CommandError> {
     let bar = ProgressBar::new("reading records to find the end of the chain");
-    let closed = store.close_signed(&sitting.state, sitting.journal, signer, &|read, of| bar.at(read, of))?;
+    let closing = Closing { signer, progress: &|read, of| bar.at(read, of), stop: &|| interrupts.came() };
+    let closed = store.close_with(&sitting.state, sitting.journal, closing)?;
     drop(bar);
     for path in &closed.skipped {
         let text = format!("{} cannot be read as it was signed off and was passed over.", path.display());
@@ -333,6 +335,10 @@ fn resume_command(common: &Common, store: &Store, id: &str, key: Option<&Path>) 
 
 impl From<StoreError> for CommandError {
     fn from(error: StoreError) -> Self {
-        if error.is_storage() { Self::Storage(error.to_string()) } else { Self::Usage(error.to_string()) }
+        match error {
+            StoreError::Stopped => Self::Interrupted,
+            error if error.is_storage() => Self::Storage(error.to_string()),
+            error => Self::Usage(error.to_string()),
+        }
     }
 }

@@ -35,11 +35,6 @@ impl Format {
             Self::Parquet => "parquet",
         }
     }
-
-    /// The format of a word.
-    pub fn from_word(word: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|format| format.word() == word)
-    }
 }
 
 /// Writes the rows of records to a file, one record after the other, in memory that does not grow with their number.

@@ -37,11 +37,6 @@ impl Rows {
         }
     }
 
-    /// The table of a word.
-    pub fn from_word(word: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|rows| rows.word() == word)
-    }
-
     /// What a row stands for.
     pub const fn meaning(self) -> &'static str {
         match self {

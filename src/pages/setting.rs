@@ -4,7 +4,7 @@ use super::svg::{self, Anchor, Axes, BOTTOM, GAP, RIGHT, TEXT, TOP};
 use crate::filter::Alignment;
 use crate::quantity::{Decibels, Hertz, Volts, show};
 use crate::record::Record;
-use crate::screens::{Fate, accepted, alignment, corner_said, fates, wanted};
+use crate::screens::{Fate, alignment, corner_said, fates, wanted};
 use crate::session::{LogEntry, PairEntry, ReadingEntry};
 
 /// Points of a curve: finer than any screen shows.
@@ -163,7 +163,7 @@ impl<'a> Setting<'a> {
 
     /// The readings: the accepted one filled and named, earlier ones hollow, those that do not count crossed out.
     fn readings(&self, key: &mut Vec<(Sign, String)>) -> String {
-        let last = accepted(self.record);
+        let last = self.record.accepted_reading().map(|reading| reading.number);
         let step = self.record.plan.meter_resolution_v;
         let mut marks = String::new();
         let mut numbers: Vec<(f64, f64, String)> = vec![];
@@ -225,8 +225,7 @@ impl<'a> Setting<'a> {
         } else {
             format!(" {} at other tones.", show::plural(self.sweep.len(), "reading"))
         };
-        let last = accepted(record).and_then(|last| self.readings.iter().find(|(reading, _)| reading.number == last));
-        let last = last.map_or_else(String::new, |(reading, _)| {
+        let last = record.accepted_reading().map_or_else(String::new, |reading| {
             let [volts, level] =
                 [show::volts(reading.volts, step), show::decibels(Decibels::new(-reading.down_db.db()))];
             format!(" The accepted reading is {volts}, a level of {level}.")

@@ -13,7 +13,7 @@ pub use document::{
     Record, STATEMENT, SignOffPart, VERSION,
 };
 
-pub use read::{RECORD_MAX, file_bytes, is_intact, parse_record};
+pub use read::{RECORD_MAX, SEQUENCE_MAX, file_bytes, is_intact, parse_record};
 pub use readings::Strikes;
 pub use signer::Signer;
 

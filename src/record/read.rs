@@ -10,6 +10,9 @@ use crate::quantity::text::visible;
 
 /// The largest file that is read as a record, in bytes: several times what the longest session makes.
 pub const RECORD_MAX: u64 = 8 * 1024 * 1024;
+/// The largest whole number that every JSON reader takes exactly (RFC 8259, section 6): no chain is as long, and two that
+/// are larger may have one canonical form.
+pub const SEQUENCE_MAX: u64 = (1 << 53) - 1;
 /// So much of what is wrong is said, in characters.
 const SAID: usize = 200;
 
@@ -44,6 +47,9 @@ pub fn parse_record(bytes: &[u8]) -> Result<Record, String> {
         None => return Err("it has no version".to_owned()),
     }
     let record: Record = serde_json::from_slice(bytes).map_err(said)?;
+    if record.sequence > SEQUENCE_MAX {
+        return Err(format!("its sequence {} is larger than {SEQUENCE_MAX}", record.sequence));
+    }
     let value = strict::parse(bytes).map_err(said)?;
     if value.pointer("/sign_off/signature").is_none() {
         return Err("it leaves out the key `signature` of its sign-off".to_owned());

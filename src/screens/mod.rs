@@ -51,7 +51,7 @@ pub use record_facts::{
     alignment, cautions_sentence, circumstances, corner_said, doubt, fit_sentence, signed_by, target, verdict_emphasis,
     verdict_sentences, wanted,
 };
-pub use record_log::{Fate, Happened, accepted, fates, happened, pairs_table, readings_table};
+pub use record_log::{Fate, Happened, fates, happened, pairs_table, readings_table};
 pub use session::{Unfinished, gain_voltage, opening, recap, stopped, taken, unfinished};
 pub use tables::{corner_table, fit_table, targets_table};
 pub use trust::{Alarm, Step, alarms, check_steps, scripted, signature_says};

@@ -86,6 +86,8 @@ fn rows(pairs: &[(&str, String)], screen: Screen) -> Vec<Line> {
 pub enum Listing {
     /// A key signed it, and nothing speaks against that.
     Signed,
+    /// A key signed it, and there is no trust list to say whose it is.
+    Unlisted,
     /// A name was typed.
     ByName,
     /// Its signature is not good, or not to be trusted.
@@ -132,12 +134,13 @@ pub fn records_list(rows: &[ListedRecord<'_>], screen: Screen) -> Vec<Line> {
             visible(row.verdict),
             match row.standing {
                 Listing::Signed => "signed",
+                Listing::Unlisted => "unlisted key",
                 Listing::ByName => "no key",
                 Listing::Doubted => "NOT TRUSTED",
                 Listing::Altered => "ALTERED",
             }
         );
-        let is_sound = matches!(row.standing, Listing::Signed | Listing::ByName);
+        let is_sound = matches!(row.standing, Listing::Signed | Listing::Unlisted | Listing::ByName);
         let emphasis = if row.verdict == "inside" && is_sound { Emphasis::Strong } else { Emphasis::Warn };
         lines.push(Line { text: cut(&line, screen.width()), emphasis });
         let names = [row.job, row.technician, row.amplifier].map(visible);

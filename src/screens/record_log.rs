@@ -108,14 +108,6 @@ fn cause_says(cause: &LogEntry) -> String {
     }
 }
 
-/// The number of the reading that was accepted: the last one that counts.
-pub fn accepted(record: &Record) -> Option<u32> {
-    record.log.iter().zip(fates(&record.log)).rev().find_map(|(entry, fate)| match (entry, fate) {
-        (LogEntry::Reading(reading), Fate::Counts) => Some(reading.number),
-        _ => None,
-    })
-}
-
 /// The corner that a reading says: `27.0 Hz`, `23.1 or 29.4 Hz`, `none`.
 fn corner(reading: &ReadingEntry) -> String {
     match (reading.corner_hz, &reading.corners_hz[..]) {
@@ -127,7 +119,7 @@ fn corner(reading: &ReadingEntry) -> String {
 
 /// Every reading while the knob was turned.
 pub fn readings_table(record: &Record) -> Table {
-    let last = accepted(record);
+    let last = record.accepted_reading().map(|reading| reading.number);
     let row = |reading: &ReadingEntry, fate: Fate<'_>| {
         let is_accepted = Some(reading.number) == last;
         let remark = if is_accepted { "accepted".to_owned() } else { remark(fate) };
@@ -210,7 +202,7 @@ pub struct Happened {
 /// Everything that happened, in order: readings and references, strikes, answers that were changed, notes, the acceptance.
 pub fn happened(record: &Record) -> Vec<Happened> {
     let step = record.plan.meter_resolution_v;
-    let last = accepted(record);
+    let last = record.accepted_reading().map(|reading| reading.number);
     let mut before: HashMap<Question, &str> = HashMap::new();
     let last_note = record.log.iter().rposition(is_answer_to_note);
     let mut events = vec![];

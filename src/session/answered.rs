@@ -50,6 +50,14 @@ impl State {
         self.answers.get(&question).map(|given| given.typed.clone())
     }
 
+    /// The last answer to a question, whether it holds or was set aside.
+    pub(super) fn last_typed(&self, question: Question) -> Option<String> {
+        self.log().iter().rev().find_map(|entry| match entry {
+            LogEntry::Answer(answer) if answer.question == question => Some(answer.typed.clone()),
+            _ => None,
+        })
+    }
+
     /// What a dialogue of this name noted on the way to an answer that was not given yet, oldest first: its notes since the
     /// last answer to any question, and since it was left for good.
     pub fn on_the_way(&self, dialogue: &str) -> Vec<String> {

@@ -131,7 +131,11 @@ impl Desk<'_> {
                 (Some(typed), _) => (Some(typed), Known::Before),
                 (None, Some(Remembered { typed, known: true })) => (Some(typed), Known::LastTime),
                 (None, Some(Remembered { typed, known: false })) => (Some(typed), Known::No),
-                (None, None) => (usual.clone(), Known::Before),
+                // The usual answer, if that is still what it was; the usual tone goes with its corner.
+                (None, None) if question == Question::Tone || usual == state.last_typed(question) => {
+                    (usual.clone(), Known::Before)
+                }
+                (None, None) => (usual.clone(), Known::No),
             };
             let is_safe = !question.guards() && !question.repeats() && question < Question::Reference;
             // What would be refused must be asked for, or it would be taken and refused for ever.

@@ -3,7 +3,7 @@
 use chrono::{DateTime, FixedOffset, NaiveDateTime};
 
 use super::key::PublicKey;
-use super::listed::Listed;
+use super::listed::{Listed, Named};
 use crate::session::Moment;
 
 /// The longest list that is used, in bytes.
@@ -70,15 +70,17 @@ impl AllowedSigners {
 
     /// Whether the list has any key with which this name may sign records, at whatever time.
     pub fn has_key_of(&self, name: &str) -> bool {
-        self.0.iter().any(|line| line.has(name) && line.options.namespace != Some(false))
+        let name = Named::new(name);
+        self.0.iter().any(|line| line.has(&name) && line.options.namespace != Some(false))
     }
 
     /// What the list says of this key, under this name, at this time.
     pub fn judge(&self, key: &PublicKey, name: &str, at: Moment) -> Listing {
+        let name = Named::new(name);
         let mut others: Vec<&str> = vec![];
         let mut best: Option<(u64, Listing)> = None;
         for line in self.0.iter().filter(|line| line.key == *key) {
-            if !line.has(name) {
+            if !line.has(&name) {
                 others.push(&line.names);
                 continue;
             }

@@ -17,6 +17,18 @@ pub(super) struct Listed {
     pub(super) options: Options,
 }
 
+/// A name in both forms in which a list may have it.
+pub(super) struct Named<'a> {
+    exact: &'a str,
+    principal: String,
+}
+
+impl<'a> Named<'a> {
+    pub(super) fn new(name: &'a str) -> Self {
+        Self { exact: name, principal: principal_of(name) }
+    }
+}
+
 impl Listed {
     /// Reads a line; none where it is a comment or empty.
     pub(super) fn parse(line: &str, local: Local<'_>) -> Result<Option<Self>, String> {
@@ -42,9 +54,9 @@ impl Listed {
         Ok(Some(Self { names: visible(names), patterns, key, options }))
     }
 
-    /// Whether it has a name, exactly or as a principal. A pattern that refuses either refuses both.
-    pub(super) fn has(&self, name: &str) -> bool {
-        let found = [self.patterns.look_up(name), self.patterns.look_up(&principal_of(name))];
+    /// Whether it has a name. A pattern that refuses either form refuses both.
+    pub(super) fn has(&self, name: &Named<'_>) -> bool {
+        let found = [self.patterns.look_up(name.exact), self.patterns.look_up(&name.principal)];
         found.contains(&Match::Has) && !found.contains(&Match::Refuses)
     }
 }

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use ssh_key::{Cipher, Kdf, PrivateKey};
+use ssh_key::{Cipher, Kdf};
 use zeroize::Zeroizing;
 
 use super::fields::Fields;
@@ -42,7 +42,7 @@ pub struct LockedKey {
 
 /// Where the key can sign.
 enum Held {
-    Open(Box<PrivateKey>),
+    Open(Box<SigningKey>),
     Protected(Protected),
     /// Only `ssh-keygen` signs with it; why, as a sentence.
     Elsewhere(String),
@@ -102,10 +102,10 @@ impl LockedKey {
         };
         let public = match &held {
             // With its comment, where that needs no passphrase.
-            Held::Open(key) => key.public_key().clone(),
-            _ => public,
+            Held::Open(key) => key.public(),
+            _ => PublicKey(public),
         };
-        Ok(Self { public: PublicKey(public), protected, held })
+        Ok(Self { public, protected, held })
     }
 
     /// Whether it needs a passphrase.
@@ -130,14 +130,14 @@ impl LockedKey {
     pub fn unlock(&self, passphrase: &str) -> Result<SigningKey, NotUnlocked> {
         match &self.held {
             Held::Elsewhere(why) => Err(NotUnlocked::Elsewhere(why.clone())),
-            Held::Protected(part) => part.open(passphrase).map(SigningKey).ok_or(NotUnlocked::Passphrase),
-            Held::Open(key) => Ok(SigningKey(PrivateKey::clone(key))),
+            Held::Protected(part) => part.open(passphrase).ok_or(NotUnlocked::Passphrase),
+            Held::Open(key) => Ok(SigningKey::clone(key)),
         }
     }
 }
 
 impl Protected {
-    fn open(&self, passphrase: &str) -> Option<PrivateKey> {
+    fn open(&self, passphrase: &str) -> Option<SigningKey> {
         let (key, start) = self.kdf.derive_key_and_iv(self.cipher, passphrase).ok()?;
         let mut private = Zeroizing::new(self.private.clone());
         self.cipher.decrypt(&key, &start, &mut private, self.tag).ok()?;
@@ -192,7 +192,7 @@ impl<'a> Header<'a> {
     }
 
     /// The key of a file that needs no passphrase.
-    fn open(&self) -> Option<PrivateKey> {
+    fn open(&self) -> Option<SigningKey> {
         let plain = self.kdf == "none" && self.options.is_empty() && self.tag.is_empty();
         plain.then(|| opened::key(self.public, self.private))?
     }
@@ -202,9 +202,12 @@ impl<'a> Header<'a> {
         let cipher = Cipher::new(self.cipher).ok()?;
         let mut options = Fields::new(self.options);
         let (salt, rounds) = (options.string()?, options.number()?);
-        let tag =
-            if cipher.has_tag() { Some(self.tag.try_into().ok()?) } else { self.tag.is_empty().then_some(None)? };
         options.end(())?;
+        let tag = match self.tag {
+            tag if cipher.has_tag() => Some(tag.try_into().ok()?),
+            [] => None,
+            _ => return None,
+        };
         self.private.len().is_multiple_of(cipher.block_size()).then(|| Protected {
             cipher,
             kdf: Kdf::Bcrypt { salt: salt.to_vec(), rounds },

@@ -5,21 +5,22 @@ use zeroize::Zeroizing;
 
 use super::fields::Fields;
 use super::key::ECDSA_P256;
+use super::sign::SigningKey;
 
 /// The length of the secret number of a key on the curve P-256, in bytes.
 const SCALAR: usize = 32;
 
-/// Private parts are filled up to a multiple of this where nothing protects them, in bytes.
+/// Private parts are filled up to a multiple of this, in bytes; under most ciphers to a multiple of twice as many.
 const BLOCK: usize = 8;
 
-/// The longest filling: a block of the ciphers, less one.
+/// The longest filling: the longest block, less one.
 const FILLING_MAX: usize = 15;
 
 /// The key that a file's public and private part hold.
 ///
 /// OpenSSH writes a secret number without leading zeros, and one ECDSA key in 512 begins with some. The library reads
 /// numbers of full length only, so what it gets is written out at full length.
-pub(super) fn key(public: &[u8], private: &[u8]) -> Option<PrivateKey> {
+pub(super) fn key(public: &[u8], private: &[u8]) -> Option<SigningKey> {
     let parts = Parts::read(private)?;
     let mut section = Room::new(private.len() + SCALAR + BLOCK);
     section.bytes(parts.checks);
@@ -47,7 +48,9 @@ pub(super) fn key(public: &[u8], private: &[u8]) -> Option<PrivateKey> {
     file.bytes(&1_u32.to_be_bytes());
     file.string(public)?;
     file.string(&section.0)?;
-    PrivateKey::from_bytes(&file.0).ok()
+    let key = SigningKey(PrivateKey::from_bytes(&file.0).ok()?);
+    // Whether the secret is that of the public half shows once it signs: now, and not at the end of a session.
+    key.sign(b"").is_ok().then_some(key)
 }
 
 /// What an OpenSSH key file begins with.
@@ -78,17 +81,17 @@ impl<'a> Parts<'a> {
         };
         let comment = fields.string()?;
         let filling = fields.rest();
-        let filled = filling.len() <= FILLING_MAX && filling.iter().copied().eq((1..).take(filling.len()));
+        let blocks = private.len().is_multiple_of(BLOCK) && filling.len() <= FILLING_MAX;
+        let filled = blocks && filling.iter().copied().eq((1..).take(filling.len()));
         filled.then_some(Self { checks, kind, secret, comment })
     }
 }
 
-/// A number above zero at full length, with the zero before it that keeps it from being read as negative.
-fn full_length(number: &[u8]) -> Option<Zeroizing<Vec<u8>>> {
+/// A number at full length.
+fn full_length(number: &[u8]) -> Option<Zeroizing<[u8; SCALAR]>> {
     let digits = number.iter().position(|byte| *byte != 0).map(|start| &number[start..])?;
-    let sign = usize::from(digits[0] >= 0x80 && digits.len() == SCALAR);
-    let mut full = Zeroizing::new(vec![0; sign + SCALAR]);
-    let start = (sign + SCALAR).checked_sub(digits.len())?;
+    let mut full = Zeroizing::new([0; SCALAR]);
+    let start = SCALAR.checked_sub(digits.len())?;
     full[start..].copy_from_slice(digits);
     Some(full)
 }

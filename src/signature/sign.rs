@@ -18,6 +18,7 @@ const ROUNDS: u32 = 24;
 const SALT: usize = 16;
 
 /// A private key that signs.
+#[derive(Clone)]
 pub struct SigningKey(pub(super) PrivateKey);
 
 impl SigningKey {

@@ -21,7 +21,8 @@ use super::open::is_complete;
 use super::read::read_record;
 use super::{Store, StoreError};
 use crate::audit::Witness;
-use crate::record::{ChainLink, Record, is_intact};
+use crate::quantity::text::short_id;
+use crate::record::{ChainLink, Record, SEQUENCE_MAX, is_intact};
 
 const FORMAT: &str = "cornerset-chain";
 /// The version of the format; a file of another one is not used.
@@ -32,8 +33,6 @@ const VERSION: u32 = 1;
 const MOST: u64 = 1024 * 1024;
 /// So many other benches are remembered.
 const MOST_OTHERS: usize = 1000;
-/// The largest whole number that every JSON reader takes exactly (RFC 8259, section 6): no chain is as long.
-const SEQUENCE_MAX: u64 = (1 << 53) - 1;
 
 /// A record's place in its chain.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -157,6 +156,20 @@ impl Store {
 
     fn chain_path(&self) -> PathBuf {
         self.root().join("chain.json")
+    }
+
+    /// What is to be known of a record that was claimed, and whose session still waits to be closed.
+    pub(super) fn waits(&self, kept: &Kept, files: &[PathBuf]) -> Option<String> {
+        let Head { id, sequence, .. } = &kept.claim;
+        let waits = file_of(id, files).is_none() && self.is_open(id);
+        waits.then(|| {
+            format!(
+                "Number {sequence} of bench {} is not written yet, though its session was signed off: `cornerset set --resume \
+                 {}` finishes it.",
+                kept.bench,
+                short_id(id)
+            )
+        })
     }
 
     /// The records that were certainly closed, by what was kept. One that was put in place after the files were listed is

@@ -11,6 +11,16 @@ use crate::record::{NotCanonical, Record, Signer, canonical_bytes, file_bytes, p
 use crate::session::State;
 use crate::signature::{Checked, check};
 
+/// How a session is closed.
+pub struct Closing<'a> {
+    /// Who signs the record; `None` where a name alone does. A signer that waits for a person keeps the store locked.
+    pub signer: Option<Box<dyn Signer>>,
+    /// Is told how many records of how many were read, where all must be read to find the head of the chain.
+    pub progress: &'a dyn Fn(usize, usize),
+    /// Says when not to wait any longer for a store that another program keeps locked.
+    pub stop: &'a dyn Fn() -> bool,
+}
+
 /// A session that was closed.
 #[derive(Debug)]
 pub struct Closed {
@@ -38,23 +48,16 @@ impl Store {
     /// Where the session is not complete, or not what the journal holds; where the disk fails. The session is then
     /// still open.
     pub fn close(&self, state: &State, journal: FileJournal) -> Result<Closed, StoreError> {
-        self.close_signed(state, journal, None, &|_, _| {})
+        self.close_with(state, journal, Closing { signer: None, progress: &|_, _| {}, stop: &|| false })
     }
 
-    /// As [`Store::close`], signed where there is a signer; tells how many records of how many were read where all must be
-    /// read to find the head of the chain. A signer that waits for a person keeps the store locked meanwhile.
+    /// As [`Store::close`], in this way.
     ///
     /// # Errors
-    /// As [`Store::close`].
-    pub fn close_signed(
-        &self,
-        state: &State,
-        journal: FileJournal,
-        signer: Option<&mut dyn Signer>,
-        progress: &dyn Fn(usize, usize),
-    ) -> Result<Closed, StoreError> {
+    /// As [`Store::close`]; and where nobody signs, or it was stopped.
+    pub fn close_with(&self, state: &State, journal: FileJournal, closing: Closing<'_>) -> Result<Closed, StoreError> {
         let id = state.opened().id.clone();
-        self.write_record(state, &journal, signer, progress)
+        self.write_record(state, &journal, closing)
             .inspect(|_| {
                 // The record is on disk: a journal that stays is no loss, and the next look finds it.
                 if journal.remove().is_ok() {
@@ -65,6 +68,7 @@ impl Store {
                 StoreError::NotComplete { .. }
                 | StoreError::NotTheJournal { .. }
                 | StoreError::NotSigned { .. }
+                | StoreError::Stopped
                 | StoreError::Gone { .. } => error,
                 error => StoreError::NotClosed { id, why: Box::new(error) },
             })
@@ -74,14 +78,13 @@ impl Store {
         &self,
         state: &State,
         journal: &FileJournal,
-        signer: Option<&mut dyn Signer>,
-        progress: &dyn Fn(usize, usize),
+        Closing { signer, progress, stop }: Closing<'_>,
     ) -> Result<Closed, StoreError> {
         let id = || state.opened().id.clone();
         if state.next().is_some() {
             return Err(StoreError::NotComplete { id: id() });
         }
-        let _lock = self.lock()?;
+        let _lock = self.lock_unless(stop)?;
         journal.check(state)?;
         if let Some(path) = self.record_of(&id())? {
             return Err(StoreError::Exists { path });
@@ -94,10 +97,11 @@ impl Store {
         };
         let record = match signer {
             None => Record::of(state, chain.next()).map_err(not_made)?,
-            Some(signer) => {
+            Some(mut signer) => {
                 let mut record = Record::for_key(state, chain.next(), &signer.fingerprint()).map_err(not_made)?;
                 let bytes = canonical_bytes(&record).map_err(not_made)?;
-                record.sign_off.signature = Some(signed(signer, &bytes).map_err(|why| StoreError::NotSigned { why })?);
+                record.sign_off.signature =
+                    Some(signed(signer.as_mut(), &bytes).map_err(|why| StoreError::NotSigned { why })?);
                 record
             }
         };

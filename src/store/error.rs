@@ -176,6 +176,9 @@ pub enum StoreError {
         /// Why.
         why: String,
     },
+    /// The person stopped while the store was waited for.
+    #[error("stopped while another program kept the store locked")]
+    Stopped,
     /// Someone else held the store for too long.
     #[error("another program keeps {} locked; end it, then try again", shown(path))]
     Busy {
@@ -232,6 +235,7 @@ impl StoreError {
             | Self::NotComplete { .. }
             | Self::NotTheJournal { .. }
             | Self::NotSigned { .. }
+            | Self::Stopped
             | Self::Key { .. }
             | Self::TrustList { .. }
             | Self::Bench { .. } => false,
@@ -265,7 +269,7 @@ fn some(ids: &[String]) -> String {
 }
 
 /// What the system said, in plain words.
-pub(super) fn in_words(error: &io::Error) -> String {
+pub fn in_words(error: &io::Error) -> String {
     match error.kind() {
         ErrorKind::StorageFull => "the disk is full".to_owned(),
         ErrorKind::QuotaExceeded => "the disk quota is used up".to_owned(),

@@ -1,13 +1,12 @@
 //! Records gathered for an audit: from a store, or from a folder that holds records.
 
-use std::fs;
 use std::path::{Path, PathBuf};
 
 use super::disk::read_up_to;
 use super::error::{in_words, shown};
 use super::id::is_id;
 use super::records::{entries, json_files};
-use super::{Store, StoreError};
+use super::{FILES, FOLDERS, Store, StoreError};
 use crate::audit::Witness;
 use crate::record::RECORD_MAX;
 
@@ -26,22 +25,26 @@ pub struct Gathered {
     pub warnings: Vec<String>,
 }
 
-/// Finds the records in a store, or in a folder that holds record files itself or in folders named after years.
+/// Finds the records in a store, or in a folder that holds record files itself or in folders named after years. A folder may
+/// be both: what lies beside the parts of a store is looked at, too.
 ///
 /// # Errors
 /// Where it is no folder, or a folder cannot be read.
 pub fn gather(root: &Path) -> Result<Gathered, StoreError> {
     let store = Store::at(root);
-    if !store.root().is_dir() {
-        return Err(StoreError::NoFolder { path: store.root().to_owned() });
-    }
     let root = store.root().to_owned();
-    if store.is_one() {
-        return store.gather();
+    if !root.is_dir() {
+        return Err(StoreError::NoFolder { path: root });
     }
-    let mut files = json_files(&root)?;
+    // Records may be closed meanwhile: what is remembered is read first, so that every record it speaks of is listed.
+    let memory = store.memory_of_chain();
+    let mut files = store.listed_twice()?;
+    let is_own =
+        |path: &Path| path.file_name().is_some_and(|name| FILES.into_iter().chain(FOLDERS).any(|own| own == name));
+    files.extend(json_files(&store.records_folder())?);
+    files.extend(json_files(&root)?.into_iter().filter(|path| !is_own(path)));
     let mut passed_over = vec![];
-    for folder in entries(&root)?.into_iter().filter(|path| path.is_dir()) {
+    for folder in entries(&root)?.into_iter().filter(|path| path.is_dir() && !is_own(path)) {
         let name = folder.file_name().unwrap_or_default().to_string_lossy().into_owned();
         if name.len() == 4 && name.parse::<u16>().is_ok() {
             files.extend(json_files(&folder)?);
@@ -49,7 +52,20 @@ pub fn gather(root: &Path) -> Result<Gathered, StoreError> {
             passed_over.push(folder);
         }
     }
-    Ok(Gathered { root, files, witnesses: vec![], passed_over, warnings: vec![] })
+    let (mut witnesses, mut warnings) = (vec![], vec![]);
+    match memory {
+        Some(memory) => {
+            warnings.extend(store.waits(&memory, &files));
+            witnesses = store.witnesses(memory, &mut files);
+        }
+        None if store.records_folder().is_dir() && !files.is_empty() => warnings.push(format!(
+            "{} does not remember its last record (chain.json is gone or damaged): records taken from the end would not be \
+             missed.",
+            shown(&root)
+        )),
+        None => {}
+    }
+    Ok(Gathered { root, files, witnesses, passed_over, warnings })
 }
 
 /// The id that a record file is named after; `None` where its name is no id.
@@ -66,23 +82,6 @@ pub fn record_bytes(path: &Path) -> Result<Vec<u8>, String> {
 }
 
 impl Store {
-    /// Records may be closed meanwhile: what is remembered is read first, so that every record it speaks of is listed.
-    fn gather(&self) -> Result<Gathered, StoreError> {
-        let memory = self.memory_of_chain();
-        let mut files = self.listed_twice()?;
-        let witnesses = memory.map(|memory| self.witnesses(memory, &mut files));
-        let mut warnings = vec![];
-        if witnesses.is_none() && !files.is_empty() {
-            warnings.push(format!(
-                "{} does not remember its last record (chain.json is gone or damaged): records taken from the end would not \
-                 be missed.",
-                shown(self.root())
-            ));
-        }
-        let witnesses = witnesses.unwrap_or_default();
-        Ok(Gathered { root: self.root().to_owned(), files, witnesses, passed_over: vec![], warnings })
-    }
-
     /// The record files, listed until two lists are the same: a list that is made while records come in may have a later one
     /// and not the one before it.
     fn listed_twice(&self) -> Result<Vec<PathBuf>, StoreError> {
@@ -97,12 +96,5 @@ impl Store {
             files = again;
         }
         Ok(files)
-    }
-
-    /// Whether the folder is laid out as a store, as far as there is anything in it.
-    fn is_one(&self) -> bool {
-        ["records", "open", "keys", "bench.toml", "chain.json"]
-            .iter()
-            .any(|part| fs::symlink_metadata(self.root().join(part)).is_ok())
     }
 }

@@ -48,7 +48,7 @@ impl FileJournal {
         let header = line::header(opened).map_err(failed("write"))?;
         let mut file =
             OpenOptions::new().read(true).write(true).create_new(true).open(&path).map_err(failed("create"))?;
-        let started = match lock_exclusively(&file, JOURNAL_PATIENCE) {
+        let started = match lock_exclusively(&file, JOURNAL_PATIENCE, &|| false) {
             Ok(true) => write_header(&mut file, &path, &header),
             Ok(false) => Err(StoreError::InUse { id: opened.id.clone(), path: path.clone() }),
             Err(why) => Err(failed("lock")(why)),

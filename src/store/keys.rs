@@ -8,6 +8,7 @@ use zeroize::Zeroizing;
 
 use super::disk::{Existing, make_folder, put, sync_folder};
 use super::error::in_words;
+use super::page::{OF_A_STORE, of_store, real};
 use super::{Store, StoreError};
 use crate::signature::{LockedKey, PublicKey, principal_of};
 
@@ -110,9 +111,12 @@ pub fn read_key(path: &Path) -> Result<KeyFile, StoreError> {
 /// Writes a new key pair: the private key for its owner alone, the public half beside it. None is ever replaced.
 ///
 /// # Errors
-/// Where one is there already, or the disk fails.
+/// Where one is there already, where the place belongs to something else of a store, or the disk fails.
 pub fn write_key(path: &Path, private: &str, public: &str) -> Result<PathBuf, StoreError> {
-    let path = &std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
+    let path = &real(path).map_err(|why| StoreError::Page { path: path.to_owned(), why })?;
+    if of_store(path).is_some_and(|part| part != "keys") {
+        return Err(StoreError::Key { path: path.clone(), what: OF_A_STORE.to_owned() });
+    }
     let beside = public_path(path);
     for taken in [path.as_path(), &beside] {
         if fs::symlink_metadata(taken).is_ok() {
@@ -121,12 +125,12 @@ pub fn write_key(path: &Path, private: &str, public: &str) -> Result<PathBuf, St
             return Err(StoreError::Key { path: taken.to_owned(), what });
         }
     }
-    let failed = |why| StoreError::disk("write", path, why);
+    let failed = |why| StoreError::Page { path: path.to_owned(), why };
     let folder = path.parent().unwrap_or(Path::new("."));
     // A temporary file is its owner's alone from the first byte on.
     let mut file = tempfile::Builder::new().prefix(".").suffix(".part").tempfile_in(folder).map_err(failed)?;
     file.write_all(private.as_bytes()).and_then(|()| file.as_file().sync_all()).map_err(failed)?;
-    file.persist_noclobber(path).map_err(|refused| StoreError::disk("put in place", path, refused.error))?;
+    file.persist_noclobber(path).map_err(|refused| failed(refused.error))?;
     if let Err(error) = put(&beside, format!("{public}\n").as_bytes(), Existing::Stays) {
         // Half a pair is none.
         let _ = fs::remove_file(path);

@@ -4,6 +4,7 @@
 
 use std::fs::{File, OpenOptions, TryLockError};
 use std::io;
+use std::path::Path;
 use std::time::{Duration, Instant};
 
 use super::disk::make_folder;
@@ -24,25 +25,36 @@ pub(super) struct StoreLock {
 impl Store {
     /// Waits until no one else writes the store's common files.
     pub(super) fn lock(&self) -> Result<StoreLock, StoreError> {
+        self.lock_unless(&|| false)
+    }
+
+    /// As [`Store::lock`], until `stop` says to wait no longer.
+    pub(super) fn lock_unless(&self, stop: &dyn Fn() -> bool) -> Result<StoreLock, StoreError> {
         make_folder(self.root())?;
-        let path = self.root().join(".lock");
-        let open = OpenOptions::new().read(true).write(true).create(true).truncate(false).open(&path);
-        let file = open.map_err(|why| StoreError::disk("open", &path, why))?;
-        match lock_exclusively(&file, STORE_PATIENCE) {
-            Ok(true) => Ok(StoreLock { _file: file }),
-            Ok(false) => Err(StoreError::Busy { path }),
-            Err(why) => Err(StoreError::disk("lock", &path, why)),
-        }
+        lock_folder(self.root(), stop)
     }
 }
 
-/// Locks a file for oneself; `false` where someone else kept it locked all the while.
-pub(super) fn lock_exclusively(file: &File, patience: Duration) -> io::Result<bool> {
+/// Waits until no one else writes the common files of a folder, unless `stop` says to wait no longer.
+pub(super) fn lock_folder(folder: &Path, stop: &dyn Fn() -> bool) -> Result<StoreLock, StoreError> {
+    let path = folder.join(".lock");
+    let open = OpenOptions::new().read(true).write(true).create(true).truncate(false).open(&path);
+    let file = open.map_err(|why| StoreError::disk("open", &path, why))?;
+    match lock_exclusively(&file, STORE_PATIENCE, stop) {
+        Ok(true) => Ok(StoreLock { _file: file }),
+        Ok(false) if stop() => Err(StoreError::Stopped),
+        Ok(false) => Err(StoreError::Busy { path }),
+        Err(why) => Err(StoreError::disk("lock", &path, why)),
+    }
+}
+
+/// Locks a file for oneself; `false` where someone else kept it locked all the while, or until `stop`.
+pub(super) fn lock_exclusively(file: &File, patience: Duration, stop: &dyn Fn() -> bool) -> io::Result<bool> {
     let start = Instant::now();
     loop {
         match file.try_lock() {
             Ok(()) => return Ok(true),
-            Err(TryLockError::WouldBlock) if start.elapsed() >= patience => return Ok(false),
+            Err(TryLockError::WouldBlock) if stop() || start.elapsed() >= patience => return Ok(false),
             Err(TryLockError::WouldBlock) => std::thread::sleep(PAUSE),
             Err(TryLockError::Error(error)) if error.kind() == io::ErrorKind::Interrupted => {}
             Err(TryLockError::Error(error)) => return Err(error),

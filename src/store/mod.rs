@@ -41,8 +41,8 @@ mod trust_list;
 
 use std::path::{Path, PathBuf};
 
-pub use close::Closed;
-pub use error::StoreError;
+pub use close::{Closed, Closing};
+pub use error::{StoreError, in_words};
 pub use gather::{Gathered, gather, id_of, record_bytes};
 pub use id::new_id;
 pub use journal::FileJournal;
@@ -52,6 +52,11 @@ pub use openssh::{Openssh, await_child};
 pub use page::{write_page, write_page_with};
 pub use read::read_record;
 pub use trust_list::{Trusted, read_trust_list};
+
+/// The files of a store beside its folders.
+const FILES: [&str; 5] = ["bench.toml", "chain.json", "gear.json", "allowed_signers", ".lock"];
+/// The folders of a store.
+const FOLDERS: [&str; 4] = ["records", "open", "away", "keys"];
 
 /// A store: a folder of plain files.
 #[derive(Debug, Clone, PartialEq, Eq)]

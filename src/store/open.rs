@@ -90,7 +90,7 @@ impl Store {
             Err(why) if why.kind() == ErrorKind::NotFound => return Err(self.no_session(&id)),
             other => other.map_err(|why| StoreError::disk("open", &path, why))?,
         };
-        match lock_exclusively(&file, JOURNAL_PATIENCE) {
+        match lock_exclusively(&file, JOURNAL_PATIENCE, &|| false) {
             Ok(true) => {}
             Ok(false) => return Err(StoreError::InUse { id, path }),
             Err(why) => return Err(StoreError::disk("lock", &path, why)),

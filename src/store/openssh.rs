@@ -1,6 +1,7 @@
 //! Keys that only OpenSSH signs with: those that an agent or a security key holds.
 
-use std::io::{self, ErrorKind, Read, Write};
+use std::fs::File;
+use std::io::{self, ErrorKind, Read, Seek, Write};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, ExitStatus, Stdio};
 use std::thread;
@@ -44,11 +45,13 @@ impl Signer for Openssh {
     }
 
     fn sign(&mut self, bytes: &[u8]) -> Result<String, String> {
+        // A file, not a pipe: what is longer than a pipe holds would be waited for until it has asked.
+        let input = file_of(bytes).map_err(|error| format!("the record cannot be handed to ssh-keygen: {error}"))?;
         // What it asks and says goes to standard error, past this program.
         let started = Command::new("ssh-keygen")
             .args(["-Y", "sign", "-q", "-n", NAMESPACE, "-f"])
             .arg(&self.path)
-            .stdin(Stdio::piped())
+            .stdin(input)
             .stdout(Stdio::piped())
             .stderr(Stdio::inherit())
             .spawn();
@@ -59,10 +62,6 @@ impl Signer for Openssh {
             ),
             _ => format!("ssh-keygen does not start: {error}"),
         })?;
-        if let Some(mut input) = child.stdin.take() {
-            // Where it has ended already, its exit says so.
-            let _ = input.write_all(bytes);
-        }
         let Some(mut output) = child.stdout.take() else {
             return Err("ssh-keygen has no output".to_owned());
         };
@@ -81,6 +80,14 @@ impl Signer for Openssh {
         }
         read.map(|_| signature).map_err(|_| "ssh-keygen made no signature that can be read".to_owned())
     }
+}
+
+/// A file without a name that holds these bytes, at its start.
+fn file_of(bytes: &[u8]) -> io::Result<File> {
+    let mut file = tempfile::tempfile()?;
+    file.write_all(bytes)?;
+    file.rewind()?;
+    Ok(file)
 }
 
 /// Waits for the end of a program, or ends it once `stop` says so: then there is nothing to say of it.

@@ -4,8 +4,8 @@ use std::fs::{self, File};
 use std::io::{self, BufWriter, Read};
 use std::path::{Path, PathBuf};
 
-use super::StoreError;
 use super::disk::{Existing, put, put_pieces};
+use super::{FILES, FOLDERS, StoreError};
 use crate::record::FORMAT;
 
 /// Writes a file that a person named, in the place of one that is there, and says where it is.
@@ -46,7 +46,7 @@ fn write_at(path: &Path, put: impl FnOnce(&Path) -> Result<(), StoreError>) -> R
 }
 
 /// Where a file is or would be, links followed.
-fn real(path: &Path) -> io::Result<PathBuf> {
+pub(super) fn real(path: &Path) -> io::Result<PathBuf> {
     if fs::symlink_metadata(path).is_ok() {
         return fs::canonicalize(path);
     }
@@ -59,21 +59,9 @@ fn real(path: &Path) -> io::Result<PathBuf> {
 
 /// Why nothing is written there: it belongs to a store, or is what nobody would want to lose.
 fn guarded(path: &Path) -> Option<&'static str> {
-    const FILES: [&str; 5] = ["bench.toml", "chain.json", "gear.json", "allowed_signers", ".lock"];
-    const FOLDERS: [&str; 4] = ["records", "open", "away", "keys"];
-    /// What every store has once it is worked in.
-    const MARKS: [&str; 3] = ["bench.toml", "chain.json", ".lock"];
-    const OF_A_STORE: &str = "it belongs to a store, whose files are never written over";
     /// So much of a file says what it is.
     const HEAD: u64 = 4096;
-    let named = |path: &Path, names: &[&str]| {
-        path.file_name().and_then(|name| name.to_str()).is_some_and(|name| names.contains(&name))
-    };
-    let in_store =
-        |path: &Path| path.parent().is_some_and(|folder| MARKS.iter().any(|mark| folder.join(mark).is_file()));
-    if path.ancestors().skip(1).any(|folder| named(folder, &FOLDERS) && in_store(folder))
-        || (named(path, &FILES) && in_store(path))
-    {
+    if of_store(path).is_some() {
         return Some(OF_A_STORE);
     }
     let mut head = Vec::new();
@@ -87,6 +75,19 @@ fn guarded(path: &Path) -> Option<&'static str> {
         }
     }
     None
+}
+
+pub(super) const OF_A_STORE: &str = "it belongs to a store, whose files are never written over";
+
+/// The file or folder of a store that a path is, or would be in: one that something else of a store stands beside.
+pub(super) fn of_store(path: &Path) -> Option<&'static str> {
+    let part_of = |path: &Path, names: &[&'static str]| {
+        let name = names.iter().copied().find(|name| path.file_name().is_some_and(|named| named == *name))?;
+        let beside = path.parent()?;
+        let mut others = FILES.into_iter().chain(FOLDERS).filter(|other| *other != name);
+        others.any(|other| beside.join(other).exists()).then_some(name)
+    };
+    path.ancestors().skip(1).find_map(|folder| part_of(folder, &FOLDERS)).or_else(|| part_of(path, &FILES))
 }
 
 #[cfg(test)]

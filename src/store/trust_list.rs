@@ -6,8 +6,9 @@ use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, FixedOffset, Local, NaiveDateTime, TimeDelta};
 
-use super::disk::{Existing, put, read_up_to};
+use super::disk::{Existing, make_folder, put, read_up_to};
 use super::error::in_words;
+use super::lock::lock_folder;
 use super::{Store, StoreError};
 use crate::session::Moment;
 use crate::signature::{AllowedSigners, LIST_MAX, Listing, PublicKey, allowed_line};
@@ -45,13 +46,15 @@ impl Store {
         valid_before: Option<Moment>,
     ) -> Result<Trusted, StoreError> {
         let named = self.trust_list_path();
-        let _lock = self.lock()?;
+        make_folder(self.root())?;
         // A shared list may be somewhere else; a link that leads nowhere is not made a file.
         let path = match fs::symlink_metadata(&named) {
             Ok(_) => fs::canonicalize(&named)
                 .map_err(|error| StoreError::TrustList { path: named, what: in_words(&error) })?,
             Err(_) => named,
         };
+        // Where the list itself is: stores that share it wait for each other.
+        let _lock = lock_folder(path.parent().unwrap_or(self.root()), &|| false)?;
         let refused = |what: String| StoreError::TrustList { path: path.clone(), what };
         let text = match read_up_to(&path, LIST_MAX as u64) {
             Ok(bytes) => String::from_utf8(bytes).map_err(|_| refused("it is not UTF-8 text".to_owned()))?,

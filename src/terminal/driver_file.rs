@@ -6,6 +6,7 @@ use std::path::Path;
 
 use crate::displacement::Fields;
 use crate::quantity::text::visible;
+use crate::store::in_words;
 
 /// The largest driver file that is read; a long one has two kilobytes.
 const MOST_BYTES: u64 = 1024 * 1024;
@@ -44,7 +45,7 @@ fn read(path: &Path) -> Result<String, String> {
         io::ErrorKind::NotFound => "is not there".to_owned(),
         io::ErrorKind::IsADirectory => "is a folder".to_owned(),
         io::ErrorKind::PermissionDenied => "may not be read".to_owned(),
-        _ => format!("cannot be read: {error}"),
+        _ => format!("cannot be read: {}", in_words(&error)),
     })?;
     if bytes.len() as u64 > MOST_BYTES {
         return Err("is larger than 1 MiB".to_owned());

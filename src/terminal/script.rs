@@ -15,6 +15,7 @@ use crate::quantity::Refusal;
 use crate::quantity::text::visible;
 use crate::screens::{self, Emphasis};
 use crate::session::{Ask, LogEntry, Notes, Operator, Question, Reply, State, Stop};
+use crate::store::in_words;
 
 /// The longest line that is read.
 const LONGEST_LINE: u64 = 64 * 1024;
@@ -111,7 +112,7 @@ impl<'a> Script<'a> {
                     return Ok(None);
                 }
                 Ok(_) => {}
-                Err(error) => return refuse(&format!("cannot be read: {error}")),
+                Err(error) => return refuse(&format!("cannot be read: {}", in_words(&error))),
             }
             if bytes.len() as u64 > LONGEST_LINE {
                 return refuse("is longer than 65536 bytes; accepted: `id: answer`");

@@ -8,6 +8,7 @@ use serde::Serialize;
 use crate::quantity::text::json_escaped;
 use crate::screens::{Emphasis, Line, Screen, WIDEST};
 use crate::session::Stop;
+use crate::store::in_words;
 
 /// How things are shown, as the options say.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -25,7 +26,7 @@ pub enum OutputError {
     #[error("standard output was closed")]
     Closed,
     /// It cannot be written.
-    #[error("standard output cannot be written: {0}; free some space, or send it elsewhere")]
+    #[error("standard output cannot be written: {}; free some space, or send it elsewhere", in_words(.0))]
     Failed(io::Error),
 }
 

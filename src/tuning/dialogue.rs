@@ -211,6 +211,9 @@ impl Dialogue {
             self.typed.push((step.clone(), text.clone()));
         }
         let before = std::mem::replace(&mut self.given, after);
+        // Asked again because the answer was for another tone: Enter must not take it once more.
+        let next = self.step();
+        self.typed.retain(|(other, _)| !(next.is_same(&step) && other.is_same(&step)));
         self.path.push(Answered { step, before });
         Ok(Taken { typed: text, found: None })
     }
@@ -408,6 +411,25 @@ mod tests {
         let (_, readings) = dialogue.readings().unwrap();
         assert_eq!(readings[0].tone, Hertz::new(13.0));
         assert!((readings[0].reading.volts.volts() - 0.41).abs() < 1e-12);
+    }
+
+    #[test]
+    fn enter_takes_no_reading_twice() {
+        let mut dialogue = answered(&["i", "understood", "47", "2", "", "14=0.408"]);
+        let Step::Reading { tone, .. } = dialogue.step() else { panic!("{:?}", dialogue.step()) };
+        let asked = tone.hz();
+        // Readings at other tones than the one that is asked for.
+        for reading in ["14.5=0.41", "15=0.412"] {
+            dialogue.answer(reading).unwrap();
+            assert!(
+                matches!(dialogue.step(), Step::Reading { tone, .. } if tone.hz() == asked),
+                "{:?}",
+                dialogue.step()
+            );
+            assert_eq!(dialogue.on_enter(), None);
+            assert!(dialogue.answer("").is_err());
+        }
+        assert_eq!(dialogue.readings().unwrap().1.len(), 3);
     }
 
     #[test]

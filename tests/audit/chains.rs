@@ -1,9 +1,9 @@
 //! Chains: removed, repeated and swapped records are named, and who does nothing wrong is not accused.
 
 use cornerset::audit::Witness;
-use cornerset::record::Record;
+use cornerset::record::{Record, SEQUENCE_MAX};
 
-use crate::maker::{Bench, audit, digest_again, found, other_key, sign};
+use crate::maker::{Bench, audit, digest_again, found, other_key, sample_key, sign};
 
 fn witness(record: &Record) -> Witness {
     Witness {
@@ -49,7 +49,7 @@ fn every_set_of_removed_records_is_named() {
 #[test]
 fn a_gap_of_any_size_is_bounded() {
     let mut records = Bench::new("bench-1").records(1);
-    records[0].sequence = u64::MAX;
+    records[0].sequence = SEQUENCE_MAX;
     records[0].previous = Some(records[0].sign_off.digest.clone());
     digest_again(&mut records[0]);
     records[0].sign_off.signature = None;
@@ -232,4 +232,79 @@ fn a_record_signed_twice_for_one_place_is_found() {
     records.push(again);
     let named = found(&audit(&records, &[]));
     assert!(named.contains(&"repeated 2".to_owned()), "{named:?}");
+}
+
+/// From 2^53 on two numbers may have one canonical form (RFC 8785 writes numbers as ECMAScript does): none is read.
+#[test]
+fn a_number_that_json_does_not_hold_exactly_is_not_read() {
+    let mut record = Bench::new("bench-1").record();
+    record.sequence = SEQUENCE_MAX + 1;
+    digest_again(&mut record);
+    assert_eq!(found(&audit(&[record], &[])), ["unreadable -"]);
+}
+
+/// The first record changed and signed by a stranger: that clears it of nothing, and the next one is not accused.
+#[test]
+fn a_strangers_signature_clears_no_record() {
+    let mut bench = Bench::new("bench-1");
+    let first = bench.record();
+    bench.key = None;
+    let mut records = [first, bench.record()];
+    records[0].job.push('x');
+    let key = other_key();
+    records[0].sign_off.statement =
+        records[0].sign_off.statement.replace(&sample_key().public().fingerprint(), &key.public().fingerprint());
+    sign(&mut records[0], &key);
+    let audit = audit(&records, &[]);
+    assert_eq!(found(&audit), ["altered 1", "unknown-signer 1", "recomputed-differently 1", "unsigned 2"]);
+    assert_eq!(audit.intact, 1, "what the chain shows to be altered is not intact");
+}
+
+/// Of two unsigned records that do not fit together, the one that nothing speaks for is accused.
+#[test]
+fn what_speaks_for_a_record_accuses_the_other() {
+    let mut bench = Bench::new("bench-1");
+    bench.key = None;
+    let whole = bench.records(3);
+    let changed = |place: usize, change: fn(&mut Record)| {
+        let mut records = whole.clone();
+        change(&mut records[place]);
+        digest_again(&mut records[place]);
+        records
+    };
+    // Another job, or another record before it.
+    let other_job = |record: &mut Record| record.job.push('x');
+    let other_before = |record: &mut Record| record.previous = Some(format!("sha256:{}", "0".repeat(64)));
+    let found_in = |records: &[Record], witnesses: &[_]| found(&audit(records, witnesses));
+    // The third names the second as it is: the second is right about the first.
+    let sure = audit(&changed(0, other_job), &[]);
+    assert_eq!(found(&sure)[0], "altered 1");
+    assert!(!sure.findings[0].detail.contains("One of the two"), "{}", sure.findings[0].detail);
+    // The last one names another record before it: nothing speaks for either, until the store remembers the one before.
+    let records = changed(2, other_before);
+    let open = audit(&records, &[]);
+    assert!(open.findings[0].detail.ends_with("One of the two is not what it was."), "{}", open.findings[0].detail);
+    assert_eq!(found_in(&records, &[witness(&whole[1])])[0], "altered 3");
+    // The store remembers the third as it is: then it is the second that was changed.
+    let records = changed(1, other_job);
+    assert_eq!(found_in(&records, &[witness(&records[2])])[0], "altered 2");
+    // It remembers the second, by another digest than it has now.
+    let found = found_in(&records, &[witness(&whole[1])]);
+    assert!(found.contains(&"altered 2".to_owned()) && !found.contains(&"altered 3".to_owned()), "{found:?}");
+}
+
+/// Copies of which only the signature, or only the digest, is another one are no copies.
+#[test]
+fn a_copy_with_another_signature_or_digest_is_named() {
+    let records = Bench::new("bench-1").records(2);
+    let other = records[1].sign_off.clone();
+    type Change<'a> = &'a dyn Fn(&mut Record);
+    let changes: [Change<'_>; 2] = [&|record| record.sign_off.signature.clone_from(&other.signature), &|record| {
+        record.sign_off.digest.clone_from(&other.digest)
+    }];
+    for change in changes {
+        let mut changed = records[0].clone();
+        change(&mut changed);
+        assert_eq!(found(&audit(&[&records[..], &[changed]].concat(), &[])), ["altered 1", "repeated 1"]);
+    }
 }

@@ -4,12 +4,13 @@ use std::io::Write;
 use std::process::{Command, Stdio};
 
 use cornerset::audit::Group;
+use cornerset::quantity::Decibels;
 use cornerset::record::Record;
 use cornerset::session::Question;
 use serde_json::{Value, json};
 
 use crate::common::outside::{needs, runs};
-use crate::maker::{Bench, audit};
+use crate::maker::{Bench, audit, digest_again};
 
 /// What numpy makes of the readings: (20 log10 of volts over target) and of (mark over corner less one).
 const SCRIPT: &str = "
@@ -97,4 +98,18 @@ fn what_was_altered_is_in_no_group() {
     records[1].job.push('x');
     let audit = audit(&records, &[]);
     assert_eq!((audit.technicians[0].records, audit.amplifiers[0].records, audit.meters[0].records), (2, 2, 2));
+}
+
+/// Nor does a record that was made by hand: what it says need not follow from anything.
+#[test]
+fn what_does_not_follow_from_its_readings_is_in_no_group() {
+    let mut bench = Bench::new("bench-1");
+    bench.key = None;
+    let mut records = bench.records(3);
+    records[2].plan.setting.down_db = Decibels::new(500.0);
+    digest_again(&mut records[2]);
+    let audit = audit(&records, &[]);
+    assert_eq!(audit.recomputed_differently, [records[2].id.clone()]);
+    assert_eq!((audit.technicians[0].records, audit.meters[0].records), (2, 2));
+    assert!(audit.technicians[0].bias.unwrap().db().abs() < 1.0);
 }

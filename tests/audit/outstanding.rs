@@ -148,6 +148,13 @@ fn times_and_cautions_that_cannot_be_stand_out() {
     sign(&mut record, &sample_key());
     assert_eq!(kinds(&record), ["caution-missing"]);
     assert!(!facts(&record).recomputed.is_empty(), "nor does its log lead there");
+
+    // The caution of a reference above the hazard line is one of its own.
+    let mut record = with(&[(Question::Reference, "31.0"), (Question::Reading, "21.92")]);
+    assert_eq!(kinds(&record), ["high-reference"]);
+    record.log.retain(|entry| !matches!(entry, LogEntry::Caution(one) if one.question == Question::ReferenceConfirmed));
+    sign(&mut record, &sample_key());
+    assert_eq!(kinds(&record), ["high-reference", "caution-missing"]);
 }
 
 /// Where a record is made by hand and signed, what does not follow from its readings is named with its field.

@@ -2,6 +2,7 @@
 
 use cornerset::audit::{Audit, Form, Looked, SignatureStanding, examine};
 use cornerset::record::{Record, file_bytes};
+use cornerset::session::Question;
 use cornerset::signature::AllowedSigners;
 
 use crate::maker::{Bench, found, list, other_key, parsed, sample_key};
@@ -31,6 +32,17 @@ fn a_key_is_trusted_for_its_name_only() {
     assert_eq!(found_with(&record, Some(&strangers)), ["unknown-signer 1"]);
     assert_eq!(found_with(&record, Some(&AllowedSigners::default())), ["unknown-signer 1"]);
     assert_eq!(found_with(&record, None), ["no-trust-list 1"]);
+}
+
+/// The key must be that of the name that signed off, whoever turned the knob.
+#[test]
+fn a_key_is_trusted_for_the_name_that_signs_off() {
+    let record = Bench::new("bench-1").record_with(&[(Question::SignOff, "B. Sample")]);
+    let key = sample_key().public();
+    let technicians = list(&[("A. Sample", &key)]);
+    assert!(matches!(standing(&record, Some(&technicians)), SignatureStanding::OtherName { .. }));
+    assert_eq!(found_with(&record, Some(&technicians)), ["unknown-signer 1", "other-name 1"]);
+    assert_eq!(found_with(&record, Some(&list(&[("B. Sample", &key)]))), ["other-name 1"]);
 }
 
 /// The sign-off is at 14:09:24.250+05:30, which is 08:39:24 UTC.

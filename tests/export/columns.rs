@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
 
-use cornerset::export::{Format, Kind, Rows, columns, dictionary, dictionary_page};
+use cornerset::export::{Kind, Rows, columns, dictionary, dictionary_page};
 use serde_json::Value;
 
 use crate::records::{entries, hostile, objects, samples};
@@ -54,17 +54,6 @@ fn a_name_has_one_type_and_one_unit() {
         let says = (column.kind, column.unit);
         assert_eq!(*known.entry(column.name).or_insert(says), says, "{}", column.name);
     }
-}
-
-#[test]
-fn words_name_tables_and_formats() {
-    for rows in Rows::ALL {
-        assert_eq!(Rows::from_word(rows.word()), Some(rows));
-    }
-    for format in Format::ALL {
-        assert_eq!(Format::from_word(format.word()), Some(format));
-    }
-    assert_eq!((Rows::from_word("Readings"), Format::from_word("xlsx")), (None, None));
 }
 
 /// Only a column that may be null ever is, every one of those is null somewhere, and every column is filled somewhere.

@@ -5,6 +5,7 @@ use std::io::{BufRead, BufReader, Write};
 use std::path::{Path, PathBuf};
 use std::process::Stdio;
 
+use cornerset::signature::{KeyKind, SigningKey};
 use serde_json::{Value, json};
 
 use crate::common::lines::Lines;
@@ -386,7 +387,8 @@ fn a_stream_gives_a_verdict_a_line() {
     let shop = shop_with(2);
     let mut altered = files(&shop)[1].1.clone();
     altered["job"] = json!("Another job");
-    let lines = format!("{}\n\n{{}}\n{}\n", files(&shop)[0].1, altered);
+    let whole = files(&shop)[0].1.to_string();
+    let lines = format!("{whole}\n\n{{}}\n{altered}\n");
     let ran = shop.run_with_input(&["audit", "--stream"], lines.as_bytes()).expect(1);
     let verdicts = ran.events();
     let seen: Vec<(u64, bool, bool, bool)> = verdicts
@@ -402,7 +404,9 @@ fn a_stream_gives_a_verdict_a_line() {
     let ran = shop.run_with_input(&["audit", "--stream"], format!("{blank}{altered}").as_bytes()).expect(1);
     assert_eq!(ran.events()[0]["line"], blank.len() + 1);
     assert_eq!(shop.run_with_input(&["audit", "--stream"], b"").expect(0).stdout, "");
-    let whole = files(&shop)[0].1.to_string();
+    // One that is out of line stays so, whatever comes after it.
+    shop.run_with_input(&["audit", "--stream"], format!("{altered}\n{}", format!("{whole}\n").repeat(300)).as_bytes())
+        .expect(1);
     shop.run_with_input(&["audit", "--stream"], whole.as_bytes()).expect(0);
 }
 
@@ -465,4 +469,100 @@ fn an_audit_is_a_page_as_well() {
     let page = fs::read_to_string(shop.path().join("audit.html")).unwrap();
     assert!(page.contains("<h1>NOTHING OUT OF LINE in 2 records of 1 bench</h1>"), "{page}");
     shop.run(&["audit", "-o", "nowhere/audit.html"]).expect(3);
+}
+
+/// Records that lie beside the parts of a store, or in `records` without a year, are looked at as well.
+#[test]
+fn no_record_hides_beside_the_parts_of_a_store() {
+    let shop = shop_with(2);
+    let (path, mut record) = files(&shop)[0].clone();
+    record["job"] = json!("Another job");
+    let text = format!("{}\n", serde_json::to_string_pretty(&record).unwrap());
+    let name = path.file_name().unwrap();
+    for beside in ["keys", "open", "records", "bench.toml", "chain.json", "gear.json"] {
+        let evidence = shop.path().join(format!("evidence with {beside}"));
+        fs::create_dir(&evidence).unwrap();
+        if beside.contains('.') {
+            fs::write(evidence.join(beside), "").unwrap();
+        } else {
+            fs::create_dir(evidence.join(beside)).unwrap();
+        }
+        fs::write(evidence.join(name), &text).unwrap();
+        let (code, audit) = audited(&shop, &[evidence.to_str().unwrap()]);
+        assert_eq!((code, kinds(&audit)), (Some(1), vec!["altered".to_owned()]), "{beside}: {audit}");
+    }
+    for place in ["", "records", "2019"] {
+        let folder = shop.store().join(place);
+        fs::create_dir_all(&folder).unwrap();
+        fs::write(folder.join("stray.json"), &text).unwrap();
+        let (code, audit) = audited(&shop, &[]);
+        assert!(code == Some(1) && kinds(&audit).contains(&"altered".to_owned()), "{place}: {audit}");
+        fs::remove_file(folder.join("stray.json")).unwrap();
+    }
+    assert_eq!(audited(&shop, &[]).0, Some(0));
+}
+
+/// The last record is taken away and the journal that it was made from put back, as a crash between the two leaves it:
+/// nobody can tell the two apart, and the audit says how to finish it.
+#[test]
+fn a_session_that_waits_to_be_closed_is_told_of() {
+    let shop = shop_with(1);
+    let key = SigningKey::generate(KeyKind::Ed25519, "").unwrap().file_text(Some("pass phrase")).unwrap();
+    let path = shop.path().join("locked");
+    fs::write(&path, &*key).unwrap();
+    #[cfg(unix)]
+    fs::set_permissions(&path, std::os::unix::fs::PermissionsExt::from_mode(0o600)).unwrap();
+    // Nobody gives the passphrase: the session stays open at its end.
+    let set = ["set", "--script", "-", "--key", "locked"];
+    let stopped = shop.run_with_input(&set, Lines::required().text().as_bytes()).expect(2);
+    assert!(stopped.stderr.contains("needs its passphrase"), "{}", stopped.stderr);
+    let journal = shop.journals()[0].clone();
+    let kept = fs::read(&journal).unwrap();
+    assert_eq!(audited(&shop, &[]).1["warnings"], json!([]));
+    let id = journal.file_stem().unwrap().to_str().unwrap().to_owned();
+    let finish = ["set", "--resume", &id, "--no-sign", "--script", "/dev/null"];
+    shop.run(&finish).expect(0);
+    fs::remove_file(&files(&shop)[1].0).unwrap();
+    fs::write(&journal, kept).unwrap();
+    let (code, audit) = audited(&shop, &[]);
+    let warning = audit["warnings"][0].as_str().unwrap();
+    assert!(code == Some(0) && warning.contains("Number 2") && warning.contains("set --resume"), "{audit}");
+    // What it says is done, and all is well.
+    shop.run(&finish).expect(0);
+    assert_eq!((audited(&shop, &[]).1["warnings"].clone(), files(&shop).len()), (json!([]), 2));
+}
+
+/// Where several stores are named, a list that was named is complained about once; and where there is no store, too.
+#[test]
+fn a_trust_list_that_was_named_is_read_in_any_case() {
+    let shop = shop_with(1);
+    copy(&shop.store(), &shop.path().join("copy"));
+    fs::write(shop.path().join("list"), "nonsense\n").unwrap();
+    let (_, audit) = audited(&shop, &["store", "copy", "--allowed-signers", "list"]);
+    let said = audit["warnings"].as_array().unwrap();
+    assert_eq!(said.iter().filter(|text| text.as_str().unwrap().starts_with("list: line 1")).count(), 1, "{audit}");
+    let ran = Shop::new().run(&["audit", "--allowed-signers", "nowhere"]).expect(2);
+    assert!(ran.stderr.contains("nowhere"), "{}", ran.stderr);
+}
+
+/// Text from a record is escaped in every JSON that is printed: a program reads it as it is, a terminal never acts on it.
+#[test]
+fn json_holds_nothing_that_acts_on_a_terminal() {
+    let shop = shop_with(1);
+    let hostile = "A\u{9b}31m\u{202e}B\u{7f}";
+    let (path, mut record) = files(&shop)[0].clone();
+    record["technician"] = json!(hostile);
+    fs::write(&path, serde_json::to_string_pretty(&record).unwrap()).unwrap();
+    let id = record["id"].as_str().unwrap();
+    let stream = shop.run_with_input(&["audit", "--stream"], record.to_string().as_bytes());
+    let printed = [
+        (shop.run(&["records", "list", "--json"]), "/records/0/technician"),
+        (shop.run(&["records", "show", id, "--json"]), "/technician"),
+        (shop.run(&["audit", "--json"]), "/findings/0/technician"),
+        (stream, "/technician"),
+    ];
+    for (ran, place) in printed {
+        assert!(!ran.stdout.contains(['\u{9b}', '\u{202e}', '\u{7f}']), "{}", ran.stdout);
+        assert_eq!(ran.json().pointer(place), Some(&json!(hostile)), "{place}: {}", ran.stdout);
+    }
 }

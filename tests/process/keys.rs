@@ -5,6 +5,7 @@ use std::process::Command;
 
 use serde_json::Value;
 
+use crate::common::lines::Lines;
 use crate::common::outside::{needs, runs};
 use crate::common::{Ran, Shop};
 
@@ -141,9 +142,59 @@ fn a_key_is_trusted_for_a_name_and_a_time() {
     let ran = shop
         .run(&[&["key", "trust", public.to_str().unwrap(), "--name", "C. Sample"][..], &backwards].concat())
         .expect(2);
-    assert!(ran.stderr.contains("would not be used"), "{}", ran.stderr);
+    assert!(ran.stderr.contains("valid-before: `2026-03-01 00:00` is not after valid-after"), "{}", ran.stderr);
     for wrong in [["--name", " "], ["--valid-after", "yesterday"]] {
         let ran = shop.run(&[&["key", "trust", public.to_str().unwrap(), "--name", "A. Sample"][..], &wrong].concat());
         assert_eq!(ran.code, Some(2), "{ran:?}");
     }
+}
+
+/// A key goes anywhere but in the place of something else of a store.
+#[test]
+fn a_key_takes_no_place_in_a_store() {
+    let shop = Shop::new();
+    shop.script(&Lines::required().text()).expect(0);
+    let new = |place: &str| {
+        let path = shop.store().join(place);
+        (shop.run(&["key", "new", "A. Sample", "--no-passphrase", "--no-trust", "-o", path.to_str().unwrap()]), path)
+    };
+    for place in ["records/2026/z.json", "open/y", "gear.json", "allowed_signers"] {
+        let (ran, path) = new(place);
+        assert!(
+            ran.code == Some(2) && ran.stderr.contains("it belongs to a store") && !path.exists(),
+            "{place}: {ran:?}"
+        );
+    }
+    shop.run(&["key", "new", "A. Sample", "--no-passphrase"]).expect(0);
+    new("keys/second").0.expect(0);
+    new("elsewhere").0.expect(0);
+    let ran = shop.run(&["key", "new", "A. Sample", "--no-passphrase", "-o", "nowhere/key"]).expect(3);
+    assert!(ran.stderr.contains("give another place with `-o`"), "{}", ran.stderr);
+}
+
+/// Two stores with one trust list between them: keys that are added on both sides at once are all there.
+#[cfg(unix)]
+#[test]
+fn a_shared_trust_list_loses_no_key() {
+    const KEYS: usize = 12;
+    let shop = Shop::new();
+    let list = shop.path().join("shared");
+    fs::write(&list, "").unwrap();
+    let stores = ["one", "other"].map(|name| shop.path().join(name));
+    for store in &stores {
+        fs::create_dir(store).unwrap();
+        std::os::unix::fs::symlink(&list, store.join("allowed_signers")).unwrap();
+    }
+    std::thread::scope(|scope| {
+        for store in &stores {
+            let (shop, store) = (&shop, store.to_str().unwrap());
+            scope.spawn(move || {
+                for number in 0..KEYS {
+                    let name = format!("Sample {number}");
+                    shop.run(&["--store", store, "key", "new", &name, "--no-passphrase"]).expect(0);
+                }
+            });
+        }
+    });
+    assert_eq!(fs::read_to_string(&list).unwrap().lines().count(), 2 * KEYS);
 }

@@ -150,7 +150,7 @@ fn a_report_is_a_page_and_never_written_over_a_record() {
     assert!(page.contains("<h1>Work order 0501</h1>") && page.contains("default-src 'none'"));
     assert!(shop.run(&["records", "report", &id, "-o", "page.pdf"]).expect(2).stderr.contains("ends in .html"));
     let before = fs::read(&shop.records()[0]).unwrap();
-    fs::hard_link(&shop.records()[0], shop.path().join("kept")).unwrap();
+    fs::hard_link(&shop.records()[0], shop.path().join("kept.html")).unwrap();
     let record = shop.records()[0].clone();
     #[cfg(unix)]
     std::os::unix::fs::symlink(record.parent().unwrap(), shop.path().join("linked")).unwrap();
@@ -162,7 +162,7 @@ fn a_report_is_a_page_and_never_written_over_a_record() {
         (&["records", "report", &id, "-o"], shop.store().join("records/page.html").to_str().unwrap().to_owned()),
         (&["audit", "-o"], shop.store().join("keys/page.html").to_str().unwrap().to_owned()),
         // A link to the record outside of the store, and one to a folder of it.
-        (&["audit", "-o"], shop.path().join("kept").to_str().unwrap().to_owned()),
+        (&["audit", "-o"], shop.path().join("kept.html").to_str().unwrap().to_owned()),
         (&["records", "export", "--format", "csv", "-o"], "linked/new.csv".to_owned()),
         (&["records", "export", "--format", "csv", "-o"], "secret".to_owned()),
     ] {
@@ -170,6 +170,13 @@ fn a_report_is_a_page_and_never_written_over_a_record() {
         let why = ["it belongs to a store", "is not there", "it is a record", "it is a private key"];
         assert!(why.iter().any(|why| ran.stderr.contains(why)), "{target}: {}", ran.stderr);
     }
+    // A copy of a store that has lost what marks one is one all the same.
+    let copied = shop.path().join("copied");
+    fs::create_dir_all(copied.join("records")).unwrap();
+    fs::write(copied.join("allowed_signers"), "").unwrap();
+    let list = copied.join("allowed_signers");
+    let ran = shop.run(&["records", "export", "--format", "csv", "-o", list.to_str().unwrap()]).expect(3);
+    assert!(ran.stderr.contains("it belongs to a store"), "{}", ran.stderr);
     assert_eq!(fs::read(&shop.records()[0]).unwrap(), before);
     assert_eq!(fs::read(shop.path().join("secret")).unwrap(), secret);
     // A folder that only has the name of one of a store's is like any other.
@@ -221,4 +228,43 @@ fn nobody_reading_is_no_failure() {
         assert!(matches!(output.status.code(), Some(0 | 1)), "{arguments:?}: {output:?}");
         assert_eq!(String::from_utf8_lossy(&output.stderr), "", "{arguments:?}");
     }
+}
+
+/// A session that was opened first and signed off last is the newest record.
+#[test]
+fn the_newest_is_the_one_that_was_signed_off_last() {
+    let shop = Shop::new();
+    shop.script(&Lines::required().with("job", "Begun first").before("sign-off").text()).expect(2);
+    shop.script(&Lines::required().with("job", "Done first").text()).expect(0);
+    let id = shop.journals()[0].file_stem().unwrap().to_str().unwrap().to_owned();
+    let rest = Lines::required().from("sign-off").text();
+    shop.run_with_input(&["set", "--resume", &id, "--script", "-"], rest.as_bytes()).expect(0);
+    assert_eq!(listed(&shop, &[]), ["Begun first", "Done first"]);
+    assert_eq!(listed(&shop, &["--limit", "1"]), ["Begun first"]);
+    shop.run(&["records", "list", "--limit", "0"]).expect(2);
+    let ran = shop.run(&["records", "list", "--since", "2026-11", "--until", "2026-10"]).expect(2);
+    assert!(ran.stderr.contains("ends before `since` begins"), "{}", ran.stderr);
+    let ran = shop.run(&["--store", "nowhere", "records", "list"]).expect(0);
+    assert!(ran.stdout.contains("There is no store at"), "{}", ran.stdout);
+}
+
+/// A signature that the trust list speaks against is no good sign, whatever the record says: exit code 1.
+#[test]
+fn a_signature_that_is_not_trusted_is_no_good_sign() {
+    let shop = Shop::new();
+    shop.run(&["key", "new", "A. Sample", "--no-passphrase"]).expect(0);
+    shop.script(&Lines::required().text()).expect(0);
+    let id = read_json(&shop.records()[0])["id"].as_str().unwrap().to_owned();
+    let ends = |code: i32, word: &str| {
+        shop.run(&["records", "show", &id]).expect(code);
+        shop.run(&["records", "report", &id, "-o", "page.html"]).expect(code);
+        let list = shop.run(&["records", "list"]).expect(0).stdout;
+        assert!(list.lines().next().unwrap().ends_with(word), "{list}");
+    };
+    ends(0, "signed");
+    let list = shop.store().join("allowed_signers");
+    fs::remove_file(&list).unwrap();
+    ends(0, "unlisted key");
+    fs::write(&list, "").unwrap();
+    ends(1, "NOT TRUSTED");
 }

@@ -219,12 +219,15 @@ fn a_signal_while_a_key_is_asked_for_ends_it() {
     fs::create_dir(&tools).unwrap();
     fs::copy(&slow, tools.join("ssh-keygen")).unwrap();
     let script = shop.path().join("lines");
-    fs::write(&script, Lines::required().text()).unwrap();
+    // Longer than a pipe holds.
+    let lines = (0..150).fold(Lines::required(), |lines, _| lines.and("reading", "5.66"));
+    fs::write(&script, lines.text()).unwrap();
     for (name, public) in [("askpass", false), ("ssh-keygen", true)] {
         let file = if public { shop.path().join("key.pub") } else { protected.clone() };
         let mut command = shop.command();
         command.args(["set", "--key"]).arg(file).arg("--script").arg(&script).env("SSH_ASKPASS", &slow);
         command.env("PATH", format!("{}:/usr/bin:/bin", tools.display()));
+        command.stdout(Stdio::null()).stderr(Stdio::null());
         let mut child = command.spawn().unwrap();
         let asked = shop.path().join("asked");
         let pid = loop {

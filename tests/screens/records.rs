@@ -138,7 +138,12 @@ fn what_counts_is_what_counted_in_the_session() {
         assert_eq!(counting(Question::Reading), (last - first) as usize + 1 - struck, "{lines:?}");
         assert_eq!(counting(Question::Sweep), state.swept().len(), "{lines:?}");
         let accepted = state.last_reading().map(|taken| taken.number);
-        assert_eq!(screens::accepted(&of(&lines)), accepted, "{lines:?}");
+        assert_eq!(of(&lines).accepted_reading().map(|reading| reading.number), accepted, "{lines:?}");
+        let counts = fates(state.log()).into_iter().zip(state.log()).rev().find_map(|(fate, entry)| match entry {
+            LogEntry::Reading(reading) if fate == Fate::Counts => Some(reading.number),
+            _ => None,
+        });
+        assert_eq!(counts, accepted, "{lines:?}");
     }
     // Another tuning after two readings sets both aside; those after it count, and so does the sweep after the last of them.
     let mut state = play(&Lines::required().and("reading", "5.70").before("accept"));
@@ -158,7 +163,7 @@ fn what_counts_is_what_counted_in_the_session() {
     // One that was set again: only what was read after the knob was set again counts.
     let record = sample("wrong-label");
     let set_aside = fates(&record.log).iter().filter(|fate| matches!(fate, Fate::SetAside(_))).count();
-    assert_eq!((set_aside, screens::accepted(&record)), (3, Some(4)));
+    assert_eq!((set_aside, record.accepted_reading().map(|reading| reading.number)), (3, Some(4)));
 }
 
 #[test]

@@ -2,9 +2,10 @@
 
 use std::fs;
 
-use cornerset::record::is_intact;
+use cornerset::record::{Signer, is_intact};
 use cornerset::session::State;
-use cornerset::store::{StoreError, read_record};
+use cornerset::signature::{KeyKind, SigningKey};
+use cornerset::store::{Closing, StoreError, read_record};
 use serde_json::Value;
 use sha2::{Digest, Sha256};
 
@@ -209,4 +210,53 @@ fn a_store_that_is_gone_at_the_end_is_noticed() {
     fs::remove_dir_all(shop.store.root()).unwrap();
     fs::rename(shop.folder.path().join("elsewhere"), shop.store.root()).unwrap();
     resume_and_close(&shop, &state);
+}
+
+/// Says that it signs with one key, and signs with another; or makes what is no signature.
+struct Impostor {
+    says: SigningKey,
+    signs: Option<SigningKey>,
+}
+
+impl Signer for Impostor {
+    fn fingerprint(&self) -> String {
+        self.says.public().fingerprint()
+    }
+
+    fn sign(&mut self, bytes: &[u8]) -> Result<String, String> {
+        self.signs.as_ref().map_or_else(|| Ok("no signature".to_owned()), |key| key.sign(bytes))
+    }
+}
+
+#[test]
+fn a_signature_that_is_not_by_the_named_key_is_not_taken() {
+    let key = || SigningKey::generate(KeyKind::Ed25519, "").unwrap();
+    for (signs, says) in [(Some(key()), "another key signed"), (None, "is not good")] {
+        let shop = Shop::new();
+        let (state, journal) = shop.complete();
+        let signer = Impostor { says: key(), signs };
+        let closing = Closing { signer: Some(Box::new(signer)), progress: &|_, _| {}, stop: &|| false };
+        let refused = shop.store.close_with(&state, journal, closing).unwrap_err();
+        assert!(matches!(&refused, StoreError::NotSigned { why } if why.contains(says)), "{refused}");
+        assert_eq!(shop.store.records().unwrap(), [""; 0].map(std::path::PathBuf::from));
+        assert_eq!(shop.store.open_sessions().unwrap().len(), 1, "the session is still open");
+    }
+}
+
+/// Another program keeps the store locked: whoever waits can be stopped, and nothing is written.
+#[test]
+fn waiting_for_a_locked_store_can_be_stopped() {
+    let shop = Shop::new();
+    let (state, journal) = shop.complete();
+    let lock = fs::File::create(shop.store.root().join(".lock")).unwrap();
+    lock.lock().unwrap();
+    let looks = std::cell::Cell::new(0);
+    let stop = || {
+        looks.set(looks.get() + 1);
+        looks.get() > 3
+    };
+    let closing = Closing { signer: None, progress: &|_, _| {}, stop: &stop };
+    let stopped = shop.store.close_with(&state, journal, closing).unwrap_err();
+    assert!(matches!(stopped, StoreError::Stopped), "{stopped}");
+    assert_eq!(shop.store.open_sessions().unwrap().len(), 1);
 }

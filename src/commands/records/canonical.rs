@@ -1,5 +1,7 @@
 //! `cornerset records canonical`.
 
+use std::io::{self, IsTerminal};
+
 use clap::Args;
 
 use super::one::find;
@@ -22,6 +24,12 @@ impl Canonical {
     pub fn run(&self, store: &Store, voice: &Voice) -> Result<Exit, CommandError> {
         let (record, path) = find(&self.id, store)?;
         let bytes = canonical_bytes(&record).map_err(|error| CommandError::Usage(error.to_string()))?;
+        // Exact bytes cannot be made harmless, and are no use on a screen.
+        if io::stdout().is_terminal() && String::from_utf8_lossy(&bytes) != visible(&String::from_utf8_lossy(&bytes)) {
+            let text = "the record holds characters that a terminal acts on or nobody can see; accepted: standard output to a \
+                        file or a pipe";
+            return Err(CommandError::Usage(text.to_owned()));
+        }
         voice.bytes(&bytes)?;
         if is_intact(&record) {
             return Ok(Exit::Done);

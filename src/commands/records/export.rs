@@ -1,6 +1,6 @@
 //! `cornerset records export`.
 
-use std::io::{self, BufWriter, Write};
+use std::io::{self, BufWriter, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -8,6 +8,7 @@ use serde_json::json;
 
 use super::filter::{Filter, each_record, unreadable};
 use crate::commands::error::{CommandError, Exit};
+use crate::commands::words::one_of;
 use crate::export::{ExportError, Exporter, Format, Rows};
 use crate::quantity::show;
 use crate::quantity::text::visible;
@@ -35,13 +36,11 @@ pub(super) struct Export {
 }
 
 fn parse_format(typed: &str) -> Result<Format, String> {
-    let words = Format::ALL.map(Format::word);
-    Format::from_word(&typed.trim().to_lowercase()).ok_or_else(|| format!("accepted: {}", show::list_or(&words)))
+    one_of(typed, &Format::ALL, Format::word)
 }
 
 fn parse_rows(typed: &str) -> Result<Rows, String> {
-    let words = Rows::ALL.map(Rows::word);
-    Rows::from_word(&typed.trim().to_lowercase()).ok_or_else(|| format!("accepted: {}", show::list_or(&words)))
+    one_of(typed, &Rows::ALL, Rows::word)
 }
 
 /// What was written.
@@ -53,8 +52,13 @@ struct Written {
 
 impl Export {
     pub fn run(&self, store: &Store, voice: &Voice) -> Result<Exit, CommandError> {
+        self.filter.check()?;
         let files = store.records()?;
         if self.output == Path::new("-") {
+            if self.format == Format::Parquet && io::stdout().is_terminal() {
+                let text = "output: Parquet is nothing for a terminal; accepted: a file, or standard output to a pipe";
+                return Err(CommandError::Usage(text.to_owned()));
+            }
             let written = self.write(files, BufWriter::new(io::stdout())).map_err(|error| match error {
                 // Nobody reads it any more, and there is nobody to tell.
                 ExportError::Io(why) if why.kind() == io::ErrorKind::BrokenPipe => OutputError::Closed.into(),

@@ -1,10 +1,12 @@
 //! Which records are meant.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 
 use crate::commands::dates::When;
+use crate::commands::error::CommandError;
+use crate::commands::words::one_of;
 use crate::meter::Verdict;
 use crate::quantity::text::visible;
 use crate::record::{Record, parse_record};
@@ -35,13 +37,20 @@ pub(super) struct Filter {
 }
 
 fn parse_verdict(typed: &str) -> Result<Verdict, String> {
-    Verdict::ALL
-        .into_iter()
-        .find(|verdict| verdict.word().eq_ignore_ascii_case(typed.trim()))
-        .ok_or_else(|| format!("accepted: {}", crate::quantity::show::list_or(&Verdict::ALL.map(Verdict::word))))
+    one_of(typed, &Verdict::ALL, Verdict::word)
 }
 
 impl Filter {
+    /// Refuses a time that ends before it begins.
+    pub fn check(&self) -> Result<(), CommandError> {
+        match (self.since, self.until) {
+            (Some(since), Some(until)) if until.is_before(since) => Err(CommandError::Usage(
+                "until: ends before `since` begins; accepted: the same time or a later one".to_owned(),
+            )),
+            _ => Ok(()),
+        }
+    }
+
     /// Whether a record is meant.
     pub fn takes(&self, record: &Record) -> bool {
         let closed = record.closed_at.time();
@@ -71,6 +80,6 @@ pub(super) fn each_record(
 }
 
 /// What is said of a record file that cannot be read.
-pub(super) fn unreadable(path: &std::path::Path, why: &str) -> String {
+pub(super) fn unreadable(path: &Path, why: &str) -> String {
     format!("{} cannot be read as a record: {why}.", visible(&path.to_string_lossy()))
 }

@@ -1,6 +1,7 @@
 //! `cornerset records list`.
 
 use std::collections::BTreeSet;
+use std::num::NonZeroUsize;
 
 use clap::Args;
 use serde::Serialize;
@@ -13,13 +14,16 @@ use crate::meter::Verdict;
 use crate::quantity::text::{short_id, visible};
 use crate::quantity::{Hertz, show};
 use crate::record::Record;
-use crate::screens::{self, Emphasis, ListedRecord, Listing, minute};
+use crate::screens::{self, Emphasis, ListedRecord, Listing, day, minute};
 use crate::session::{EntryMode, Moment};
 use crate::store::Store;
 use crate::terminal::Voice;
 
 /// So many technicians are named where a list is empty.
 const NAMED: usize = 8;
+
+/// In fewer columns the day of a sign-off is enough.
+const ROOM_FOR_MINUTES: usize = 70;
 
 /// The records in the store, the newest first
 #[derive(Debug, Args)]
@@ -30,7 +34,7 @@ pub(super) struct List {
     trust: TrustOptions,
     /// At most so many
     #[arg(long, value_name = "COUNT")]
-    limit: Option<usize>,
+    limit: Option<NonZeroUsize>,
 }
 
 /// What `--json` prints.
@@ -62,6 +66,8 @@ struct Listed {
     intact: bool,
     /// Whether nothing speaks against it: neither its digest nor its signature, nor the trust list.
     sound: bool,
+    /// Whether the trust list has its key for the name that signed off.
+    trusted: bool,
     path: String,
 }
 
@@ -70,13 +76,13 @@ impl List {
         let mut document = Document { records: vec![], warnings: vec![] };
         let (list, problems) = self.trust.list(store)?;
         document.warnings.extend(problems);
+        self.filter.check()?;
+        if !store.root().exists() {
+            let root = visible(&store.root().to_string_lossy());
+            document.warnings.push(format!("There is no store at {root} yet, and so no record."));
+        }
         let mut others = BTreeSet::new();
-        let most = self.limit.unwrap_or(usize::MAX);
-        // Ids sort by the time at which their sessions were opened.
-        for (path, record) in each_record(store.records()?.into_iter().rev()) {
-            if document.records.len() >= most {
-                break;
-            }
+        for (path, record) in each_record(store.records()?.into_iter()) {
             match record {
                 Ok(record) if self.filter.takes(&record) => {
                     let standing = standing(&record, list.as_ref());
@@ -89,17 +95,19 @@ impl List {
             }
         }
         document.records.sort_by(|one, other| other.closed_at.cmp(&one.closed_at).then_with(|| other.id.cmp(&one.id)));
+        document.records.truncate(self.limit.map_or(usize::MAX, NonZeroUsize::get));
         if voice.style().json {
             voice.document(&document)?;
             return Ok(Exit::Done);
         }
         let screen = voice.screen();
+        let time = if screen.width() < ROOM_FOR_MINUTES { day } else { minute };
         let cells: Vec<[String; 3]> = document
             .records
             .iter()
             .map(|record| {
                 [
-                    minute(record.closed_at),
+                    time(record.closed_at),
                     record.corner_hz.map_or_else(|| "none".to_owned(), show::hertz),
                     short_id(&record.id).to_owned(),
                 ]
@@ -120,7 +128,8 @@ impl List {
                 standing: match record {
                     Listed { intact: false, .. } => Listing::Altered,
                     Listed { sound: false, .. } => Listing::Doubted,
-                    Listed { signed: true, .. } => Listing::Signed,
+                    Listed { trusted: true, .. } => Listing::Signed,
+                    Listed { signed: true, .. } => Listing::Unlisted,
                     Listed { .. } => Listing::ByName,
                 },
             })
@@ -147,6 +156,7 @@ impl Listed {
         Self {
             intact: standing.is_intact(),
             sound: standing.is_sound(),
+            trusted: standing.is_trusted(),
             id: record.id,
             closed_at: record.closed_at,
             bench: record.bench,

@@ -33,10 +33,11 @@ impl One {
 /// The record in this file, or with this id. A file of another record's name is refused.
 pub(super) fn find(id: &str, store: &Store) -> Result<(Record, PathBuf), CommandError> {
     let file = Path::new(id);
-    if file.extension().is_some_and(|extension| extension == "json") && file.is_file() {
+    let is_named_as_file = file.extension().is_some_and(|extension| extension == "json");
+    if is_named_as_file && file.is_file() {
         return Ok((read_record(file)?, file.to_owned()));
     }
-    if file.extension().is_some_and(|extension| extension == "json") || file.components().count() > 1 {
+    if is_named_as_file || file.components().count() > 1 {
         let text = format!(
             "`{}` is no record file that is there, and no id; `cornerset records list` shows them",
             visible(id)

@@ -7,6 +7,7 @@ use serde_json::json;
 
 use super::one::One;
 use crate::commands::error::{CommandError, Exit};
+use crate::commands::page_name::check_page_name;
 use crate::commands::trust::TrustOptions;
 use crate::pages;
 use crate::quantity::text::visible;
@@ -29,16 +30,7 @@ pub(super) struct Report {
 
 impl Report {
     pub fn run(&self, store: &Store, voice: &Voice) -> Result<Exit, CommandError> {
-        let is_page = self
-            .output
-            .extension()
-            .is_some_and(|end| ["html", "htm", "xhtml"].iter().any(|known| end.eq_ignore_ascii_case(known)));
-        if !is_page {
-            let name = visible(&self.output.to_string_lossy());
-            return Err(CommandError::Usage(format!(
-                "output: `{name}` is no name of a page; accepted: a name that ends in .html"
-            )));
-        }
+        check_page_name(&self.output)?;
         let One { record, standing, mut warnings, .. } = One::find(&self.id, &self.trust, store)?;
         let page = pages::record_page(&record, &standing);
         let path = write_page(&self.output, page.as_bytes())?;
