@@ -12,9 +12,11 @@ use super::corner::Corner;
 use super::error::{CommandError, Exit};
 use super::excursion::Excursion;
 use super::key::Key;
+use super::learn::Learn;
 use super::records::Records;
 use super::set::Set;
 use super::targets::Targets;
+use super::tone::Tone;
 use super::tuning::Tuning;
 use crate::quantity::show::list_or;
 use crate::quantity::text::visible;
@@ -40,6 +42,8 @@ enum Command {
     Corner(Corner),
     Excursion(Excursion),
     Tuning(Tuning),
+    Tone(Tone),
+    Learn(Learn),
     Records(Records),
     Audit(Audit),
     Key(Key),
@@ -66,6 +70,8 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Some(Command::Corner(corner)) => corner.run(&voice),
         Some(Command::Excursion(excursion)) => excursion.run(&voice),
         Some(Command::Tuning(tuning)) => tuning.run(&voice),
+        Some(Command::Tone(tone)) => tone.run(&common, &voice),
+        Some(Command::Learn(learn)) => learn.run(&common, &voice),
         Some(Command::Records(records)) => records.run(&common, &voice),
         Some(Command::Audit(audit)) => audit.run(&common, &voice),
         Some(Command::Key(key)) => key.run(&common, &voice),

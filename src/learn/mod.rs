@@ -1,0 +1,11 @@
+//! Lessons and drills: what a beginner reads, is asked, and is told of a mistake.
+
+mod exercise;
+mod form;
+mod lesson;
+mod skill;
+
+pub use exercise::{Answer, Exercise, Figures, Judgement, Mistake, Said};
+pub use form::Form;
+pub use lesson::{Lesson, Step};
+pub use skill::Skill;

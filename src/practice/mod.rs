@@ -1,0 +1,7 @@
+//! A simulated bench: an amplifier with a knob, a meter and a source of tones, all from a level and a seed.
+
+mod bench;
+mod level;
+
+pub use bench::{Bench, Move, PlainRule, Truth};
+pub use level::Level;

@@ -1,0 +1,1 @@
+//! Test tones as samples: exact frequency, exact level, fades, dither.
