@@ -13,13 +13,16 @@ mod learn;
 mod meter_options;
 mod page_name;
 mod records;
+mod session_options;
 mod set;
 mod signing;
+mod sitting;
 mod stream;
 mod targets;
 mod tone;
 mod trust;
 mod tuning;
+mod unfinished;
 mod words;
 
 pub use arguments::{Arguments, run};

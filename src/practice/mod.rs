@@ -2,6 +2,7 @@
 
 mod bench;
 mod level;
+mod name;
 
 pub use bench::{Bench, Move, PlainRule, Truth};
 pub use level::Level;

@@ -9,6 +9,7 @@ use super::driver::{DRIVER, ask_driver, is_of_driver};
 use super::find_tuning::{TUNING, find_tuning};
 use super::prompt::read_line;
 use super::signals::Interrupts;
+use super::simulated::{Simulated, is_move};
 use super::voice::Voice;
 use crate::quantity::text::visible;
 use crate::quantity::{Refusal, show};
@@ -33,17 +34,21 @@ pub struct Keyboard<'a> {
     quiet_notes: usize,
     /// The question that was put last, so that it is not explained again after a slip.
     put: Option<Question>,
+    /// The bench, where it is a simulated one.
+    bench: Option<Simulated>,
 }
 
 impl<'a> Keyboard<'a> {
-    /// A person who sees `voice`.
-    pub const fn new(
+    /// A person who sees `voice`; `bench` where it is a simulated one.
+    pub fn new(
         voice: &'a Voice,
         interrupts: Interrupts,
         show_working: bool,
         announced: &'a dyn Fn(&str) -> String,
+        bench: Option<Simulated>,
     ) -> Self {
-        Self { voice, interrupts, show_working, announced, taken: Vec::new(), signing: None, quiet_notes: 0, put: None }
+        let taken = Vec::new();
+        Self { voice, interrupts, show_working, announced, taken, signing: None, quiet_notes: 0, put: None, bench }
     }
 
     fn line(&self, prompt: &str) -> Result<String, Stop> {
@@ -122,6 +127,14 @@ impl Operator for Keyboard<'_> {
         loop {
             let typed = self.line(&screens::prompt(ask, DEFAULT_COLUMNS))?;
             let typed = typed.trim();
+            if let Some(bench) = &mut self.bench
+                && let Some(moved) = bench.by_person(ask.question, typed, self.voice, notes)?
+            {
+                if let Err(refusal) = moved {
+                    self.voice.show(&screen.item("! ", Emphasis::Warn, &refusal.to_string()));
+                }
+                continue;
+            }
             match understand(ask, typed) {
                 Understood::Reply(reply) => return Ok(reply),
                 Understood::Note(text) => {
@@ -163,7 +176,9 @@ impl Operator for Keyboard<'_> {
 
     fn logged(&mut self, state: &State, entry: &LogEntry) -> Result<(), Stop> {
         self.put = None;
-        if self.quiet_notes > 0 {
+        if self.bench.is_some() && is_move(entry) {
+            // Shown already.
+        } else if self.quiet_notes > 0 {
             self.quiet_notes -= 1;
         } else {
             self.voice.show(&screens::news(state, entry, self.show_working, self.voice.screen()));

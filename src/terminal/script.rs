@@ -1,55 +1,21 @@
-//! A script in place of a person: `id: answer`, one a line, `#` comments.
-//!
-//! A line is read only when its question comes up, and the next one is not waited for until it is needed, so another
-//! program can drive a session through a pipe and read each verdict before it answers.
-
-use std::fs::File;
-use std::io::{self, BufRead, BufReader, Read};
-use std::path::Path;
+//! A script in place of a person at a session: each line answers a question, or moves something at a simulated bench.
 
 use serde_json::json;
 
 use super::driver::driver_line;
+use super::script_lines::{ScriptLine, ScriptLines, ScriptSource, shortened};
+use super::simulated::{Simulated, is_move};
 use super::voice::Voice;
 use crate::quantity::Refusal;
 use crate::quantity::text::visible;
 use crate::screens::{self, Emphasis};
 use crate::session::{Ask, LogEntry, Notes, Operator, Question, Reply, State, Stop};
-use crate::store::in_words;
 
-/// The longest line that is read.
-const LONGEST_LINE: u64 = 64 * 1024;
-
-/// Where a script comes from.
-pub enum ScriptSource {
-    /// Standard input.
-    Input,
-    /// A file.
-    File(File),
-    /// A pipe with a name, or a device.
-    Pipe(File),
-}
-
-impl ScriptSource {
-    /// Opens a script; `-` is standard input.
-    ///
-    /// # Errors
-    /// Where the file cannot be opened or is no file.
-    pub fn open(path: &Path) -> io::Result<Self> {
-        if path.as_os_str() == "-" {
-            return Ok(Self::Input);
-        }
-        let file = File::open(path)?;
-        let kind = file.metadata()?.file_type();
-        if kind.is_dir() {
-            return Err(io::Error::from(io::ErrorKind::IsADirectory));
-        }
-        Ok(if kind.is_file() { Self::File(file) } else { Self::Pipe(file) })
-    }
-}
+/// The word of a line that moves something at the bench.
+const BENCH: &str = "bench";
 
 /// One line of a script: an answer to a question.
-struct ScriptLine {
+struct AnswerLine {
     number: u64,
     question: Question,
     answer: String,
@@ -58,87 +24,54 @@ struct ScriptLine {
 /// Answers from a script.
 pub struct Script<'a> {
     voice: &'a Voice,
-    reader: BufReader<Box<dyn Read>>,
-    /// Whether it can be read to its end without waiting for anyone.
-    is_file: bool,
+    lines: ScriptLines,
     show_working: bool,
+    /// The bench, where it is a simulated one.
+    bench: Option<Simulated>,
     /// A line that was read and belongs to a later question.
-    waiting: Option<ScriptLine>,
-    /// The number of the last line read.
-    line: u64,
+    waiting: Option<AnswerLine>,
     /// Where the last answer stood.
     answered_at: Option<u64>,
 }
 
 impl<'a> Script<'a> {
-    /// A script whose screens go to `voice`.
-    pub fn new(voice: &'a Voice, source: ScriptSource, show_working: bool) -> Self {
-        let is_file = matches!(source, ScriptSource::File(_));
-        let source: Box<dyn Read> = match source {
-            ScriptSource::Input => Box::new(io::stdin()),
-            ScriptSource::File(file) | ScriptSource::Pipe(file) => Box::new(file),
-        };
-        let reader = BufReader::new(source);
-        Self { voice, reader, is_file, show_working, waiting: None, line: 0, answered_at: None }
+    /// A script whose screens go to `voice`; `bench` where it works on a simulated one.
+    pub fn new(voice: &'a Voice, source: ScriptSource, show_working: bool, bench: Option<Simulated>) -> Self {
+        Self { voice, lines: ScriptLines::of(source), show_working, bench, waiting: None, answered_at: None }
     }
 
-    /// The number of the first line that nobody asked for, once a session is complete. Of a pipe, whose other side may
-    /// still be open, only what has come already is looked at.
+    /// The number of the first line that nobody asked for, once a session is complete.
     pub fn left_over(&mut self) -> Option<u64> {
-        if self.is_file {
-            return match self.next_line() {
-                Ok(line) => line.map(|line| line.number),
-                Err(_) => Some(self.line),
-            };
-        }
-        let come = String::from_utf8_lossy(self.reader.buffer()).into_owned();
-        let index = come.lines().position(|line| !is_empty(line))?;
-        Some(self.line + index as u64 + 1)
+        self.waiting.take().map(|line| line.number).or_else(|| self.lines.left_over())
     }
 
-    fn next_line(&mut self) -> Result<Option<ScriptLine>, Stop> {
+    /// The next answer; what is moved at the bench before it is moved, and told.
+    fn next_line(&mut self, notes: &mut dyn Notes) -> Result<Option<AnswerLine>, Stop> {
         if let Some(line) = self.waiting.take() {
             return Ok(Some(line));
         }
-        loop {
-            let mut bytes = Vec::new();
-            let read = self.reader.by_ref().take(LONGEST_LINE + 1).read_until(b'\n', &mut bytes);
-            self.line += 1;
-            let number = self.line;
-            let refuse = |what: &str| Err(Stop::Input(format!("line {number} of the script {what}")));
-            match read {
-                Ok(0) => {
-                    self.line -= 1;
-                    return Ok(None);
-                }
-                Ok(_) => {}
-                Err(error) => return refuse(&format!("cannot be read: {}", in_words(&error))),
-            }
-            if bytes.len() as u64 > LONGEST_LINE {
-                return refuse("is longer than 65536 bytes; accepted: `id: answer`");
-            }
-            let Ok(text) = String::from_utf8(bytes) else {
-                return refuse("is not UTF-8 text; accepted: `id: answer`");
-            };
-            let text = text.trim_start_matches('\u{feff}').trim();
-            if is_empty(text) {
+        while let Some(ScriptLine { number, word, answer }) = self.lines.next()? {
+            if let Some(bench) = self.bench.as_mut().filter(|_| word == BENCH) {
+                let refused = |why: &Refusal| Stop::Input(format!("line {number} of the script: {why}"));
+                bench.by_line(&answer, self.voice, notes)?.map_err(|why| refused(&why))?;
                 continue;
             }
-            let Some((word, answer)) = text.split_once(':') else {
-                return refuse(&format!("has no question: `{}`; accepted: `id: answer`", shortened(text)));
-            };
-            let word = word.trim();
-            let Some(question) = Question::from_word(word) else {
+            let Some(question) = Question::from_word(&word) else {
                 let known: Vec<&str> = Question::ALL.into_iter().map(Question::word).collect();
-                return refuse(&format!("names no question: `{}`; accepted: {}", shortened(word), known.join(", ")));
+                return Err(Stop::Input(format!(
+                    "line {number} of the script names no question: `{}`; accepted: {}",
+                    shortened(&word),
+                    known.join(", ")
+                )));
             };
-            return Ok(Some(ScriptLine { number, question, answer: answer.trim().to_owned() }));
+            return Ok(Some(AnswerLine { number, question, answer }));
         }
+        Ok(None)
     }
 }
 
 impl Operator for Script<'_> {
-    fn reply(&mut self, state: &State, ask: &Ask, _notes: &mut dyn Notes) -> Result<Reply, Stop> {
+    fn reply(&mut self, state: &State, ask: &Ask, notes: &mut dyn Notes) -> Result<Reply, Stop> {
         let event = json!({"event": "question", "id": ask.question, "default": ask.default});
         self.voice.event(&event)?;
         let screen = self.voice.screen();
@@ -147,7 +80,7 @@ impl Operator for Script<'_> {
         let echo = |text: &str| {
             self.voice.show(&screen.paragraph(0, Emphasis::Plain, &format!("{prompt}: {}", visible(text))));
         };
-        let Some(line) = self.next_line()? else {
+        let Some(line) = self.next_line(notes)? else {
             return match (&ask.default, ask.question.repeats()) {
                 (_, true) if !(ask.question == Question::Reading && state.last_reading().is_none()) => Ok(Reply::Done),
                 (Some(default), _) => {
@@ -209,23 +142,9 @@ impl Operator for Script<'_> {
     }
 
     fn logged(&mut self, state: &State, entry: &LogEntry) -> Result<(), Stop> {
-        self.voice.show(&screens::news(state, entry, self.show_working, self.voice.screen()));
+        if self.bench.is_none() || !is_move(entry) {
+            self.voice.show(&screens::news(state, entry, self.show_working, self.voice.screen()));
+        }
         Ok(self.voice.event(entry)?)
     }
-}
-
-/// A blank line, or a comment.
-fn is_empty(line: &str) -> bool {
-    line.trim().is_empty() || line.trim_start().starts_with('#')
-}
-
-/// The start of what was given, made harmless.
-fn shortened(text: &str) -> String {
-    const SHOWN: usize = 60;
-    let visible = visible(text);
-    if visible.chars().count() <= SHOWN {
-        return visible;
-    }
-    let start: String = visible.chars().take(SHOWN).collect();
-    format!("{start}...")
 }

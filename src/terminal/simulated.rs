@@ -1,0 +1,106 @@
+//! A simulated bench under a real session: what is typed or scripted moves it, and it is told what the meter then shows.
+
+use serde_json::json;
+
+use super::voice::Voice;
+use crate::practice::Bench;
+use crate::quantity::Refusal;
+use crate::quantity::text::visible;
+use crate::screens;
+use crate::session::{LogEntry, Notes, Question, State, Stop};
+
+/// The head of a note that keeps a move.
+const MOVE: &str = "bench: ";
+/// What stands between a move and what the meter showed then.
+const SHOWED: &str = " -> ";
+/// The word that shows the whole bench again.
+const PANEL: &str = "panel";
+/// What can be done.
+const MOVES: &str = "`turn 4.2`, `play 27`, `volume 12`, `in`, `out` or `look`";
+
+/// A simulated bench. A session keeps its moves as notes, so that it stands as it stood when the session is taken up again.
+pub struct Simulated {
+    bench: Bench,
+}
+
+impl Simulated {
+    /// The bench of this session, every move that it keeps made again; `None` where its bench is a real one.
+    pub fn of(state: &State) -> Option<Self> {
+        let mut bench = Bench::from_name(&state.opened().bench)?;
+        for entry in state.log() {
+            let LogEntry::Note(note) = entry else { continue };
+            let Some(text) = note.text.strip_prefix(MOVE) else { continue };
+            let typed = text.split_once(SHOWED).map_or(text, |(typed, _)| typed);
+            // What this version cannot do any more was not done.
+            if let Some(Ok(a_move)) = Bench::read(typed) {
+                let _ = bench.make(a_move);
+            }
+        }
+        Some(Self { bench })
+    }
+
+    /// The bench as it stands.
+    pub const fn bench(&self) -> &Bench {
+        &self.bench
+    }
+
+    /// Takes what a person typed at a question, where it is meant for the bench, and shows what it led to; `None` where it
+    /// is not meant for the bench.
+    pub(super) fn by_person(
+        &mut self,
+        question: Question,
+        typed: &str,
+        voice: &Voice,
+        notes: &mut dyn Notes,
+    ) -> Result<Option<Result<(), Refusal>>, Stop> {
+        if is_free_text(question) {
+            return Ok(None);
+        }
+        if typed.eq_ignore_ascii_case(PANEL) {
+            voice.show(&screens::bench_panel(&self.bench, voice.screen()));
+            return Ok(Some(Ok(())));
+        }
+        if Bench::read(typed).is_none() {
+            return Ok(None);
+        }
+        self.by_line(typed, voice, notes).map(Some)
+    }
+
+    /// Takes a line of a script that is meant for the bench.
+    pub(super) fn by_line(
+        &mut self,
+        typed: &str,
+        voice: &Voice,
+        notes: &mut dyn Notes,
+    ) -> Result<Result<(), Refusal>, Stop> {
+        let made = Bench::read(typed)
+            .unwrap_or_else(|| Err(Refusal::new("bench", typed, "is nothing that can be done at the bench", MOVES)));
+        if let Err(refusal) = made.and_then(|a_move| self.bench.make(a_move)) {
+            return Ok(Err(refusal));
+        }
+        let shown = self.bench.shown();
+        notes.keep(&format!("{MOVE}{}{SHOWED}{} V", typed.trim(), shown.join(" ")))?;
+        voice.event(&json!({"event": "bench", "move": visible(typed.trim()), "shown": shown}))?;
+        voice.show(&screens::bench_moved(&self.bench, voice.screen()));
+        Ok(Ok(()))
+    }
+}
+
+/// Whether an entry keeps a move, of which more was shown already than a note says.
+pub(super) fn is_move(entry: &LogEntry) -> bool {
+    matches!(entry, LogEntry::Note(note) if note.text.starts_with(MOVE))
+}
+
+/// Whether any text answers this question, so that no word of it is taken for a move.
+fn is_free_text(question: Question) -> bool {
+    matches!(
+        question,
+        Question::Job
+            | Question::Technician
+            | Question::Amplifier
+            | Question::Meter
+            | Question::Reason
+            | Question::Note
+            | Question::SignOff
+    )
+}
