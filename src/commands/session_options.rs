@@ -68,13 +68,7 @@ impl SessionOptions {
     }
 
     fn at_keyboard(&self, place: &Place<'_>) -> Result<Option<Ended>, CommandError> {
-        if !io::stdin().is_terminal() || !io::stderr().is_terminal() {
-            return Err(CommandError::Usage(
-                "the guided session needs a terminal on standard input and standard error; accepted: a terminal, or \
-                 --script FILE with the answers (--script - reads them from standard input)"
-                    .to_owned(),
-            ));
-        }
+        needs_terminal("the guided session")?;
         let Place { voice, store, .. } = place;
         let interrupts = Interrupts::listen().map_err(signals_refused)?;
         let resume = match &self.resume {
@@ -151,4 +145,15 @@ pub(super) fn open_script(path: &Path) -> Result<ScriptSource, CommandError> {
             in_words(&error)
         ))
     })
+}
+
+/// Refuses to ask where nobody can be asked.
+pub(super) fn needs_terminal(what: &str) -> Result<(), CommandError> {
+    if io::stdin().is_terminal() && io::stderr().is_terminal() {
+        return Ok(());
+    }
+    Err(CommandError::Usage(format!(
+        "{what} needs a terminal on standard input and standard error; accepted: a terminal, or --script FILE with the \
+         answers (--script - reads them from standard input)"
+    )))
 }

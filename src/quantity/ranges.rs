@@ -205,9 +205,11 @@ pub const FLANGED_ENDS: Range = Range::closed("flanged-ends", Quantity::Count, 0
 pub const SERIES_RESISTOR: Range = Range::closed("series-ohm", Quantity::Resistance, 0.1, 100_000.0);
 /// The source's voltage ahead of that resistor.
 pub const SOURCE: Range = Range::closed("source-v", Quantity::Voltage, 0.01, 200.0);
+/// The seed of drills and simulated benches; the highest is `chance::MOST_SEED`.
+pub const SEED: Range = Range::closed("seed", Quantity::Count, 1.0, 9999.0);
 
 /// The whole table, in the order above.
-pub const ALL: [Range; 38] = [
+pub const ALL: [Range; 39] = [
     TUNING,
     CORNER,
     TONE,
@@ -246,6 +248,7 @@ pub const ALL: [Range; 38] = [
     FLANGED_ENDS,
     SERIES_RESISTOR,
     SOURCE,
+    SEED,
 ];
 
 #[cfg(test)]

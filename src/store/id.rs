@@ -3,6 +3,7 @@
 use uuid::Uuid;
 
 use super::StoreError;
+use crate::chance::MOST_SEED;
 
 /// The fewest characters that name a session.
 const AT_LEAST: usize = 4;
@@ -29,6 +30,13 @@ pub(super) fn millis_of(id: &str) -> Option<i64> {
 pub(super) fn random_suffix() -> String {
     let digits = Uuid::now_v7().simple().to_string();
     digits.chars().skip(digits.len() - 6).collect()
+}
+
+/// A seed that nobody chose, from 1 to [`MOST_SEED`].
+pub fn any_seed() -> u64 {
+    // The last 62 bits of such an id are random.
+    let (_, random) = Uuid::now_v7().as_u64_pair();
+    random % MOST_SEED + 1
 }
 
 /// The start or the end of an id.

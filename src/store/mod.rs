@@ -10,6 +10,8 @@
 //! | `keys/NAME`            | a technician's private key, mode 0600; `keys/NAME.pub` is its public half      |
 //! | `allowed_signers`      | whose keys are trusted, in OpenSSH's own format                                 |
 //! | `gear.json`            | what was answered last time for known gear; a convenience                       |
+//! | `practice/`            | a store of its own, for sessions at a simulated bench                           |
+//! | `learners/NAME.json`   | what a learner did in lessons and drills                                        |
 //! | `.lock`                | locked while a record is closed or one of the files above is written            |
 //!
 //! What this cannot promise: locks and syncs are those of the file system. On a network file system a lock may hold on
@@ -30,6 +32,7 @@ mod gear;
 mod id;
 mod journal;
 mod keys;
+mod learners;
 mod line;
 mod lock;
 mod open;
@@ -44,7 +47,7 @@ use std::path::{Path, PathBuf};
 pub use close::{Closed, Closing};
 pub use error::{StoreError, in_words};
 pub use gather::{Gathered, gather, id_of, record_bytes};
-pub use id::new_id;
+pub use id::{any_seed, new_id};
 pub use journal::FileJournal;
 pub use keys::{KeyFile, read_key, write_key};
 pub use open::{OpenSession, Resumed};
@@ -56,7 +59,11 @@ pub use trust_list::{Trusted, read_trust_list};
 /// The files of a store beside its folders.
 const FILES: [&str; 5] = ["bench.toml", "chain.json", "gear.json", "allowed_signers", ".lock"];
 /// The folders of a store.
-const FOLDERS: [&str; 4] = ["records", "open", "away", "keys"];
+const FOLDERS: [&str; 6] = ["records", "open", "away", "keys", PRACTICE, LEARNERS];
+/// The folder of practice sessions, a store in itself, so that no chain of real records runs through them.
+const PRACTICE: &str = "practice";
+/// The folder of what learners did.
+const LEARNERS: &str = "learners";
 
 /// A store: a folder of plain files.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -80,6 +87,12 @@ impl Store {
     pub fn default_dir() -> Result<PathBuf, StoreError> {
         let dirs = directories::ProjectDirs::from("", "", "cornerset").ok_or(StoreError::NoDefault)?;
         Ok(dirs.data_dir().to_owned())
+    }
+
+    /// The store of practice sessions that belongs to this one.
+    #[must_use]
+    pub fn practice(&self) -> Self {
+        Self { root: self.root.join(PRACTICE) }
     }
 
     /// The folder, as an absolute path.

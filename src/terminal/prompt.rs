@@ -7,8 +7,11 @@ use super::signals::Interrupts;
 use super::voice::Voice;
 use crate::session::Stop;
 
-/// Reads one line; an interruption, a signal or a closed terminal stops the session.
-pub(super) fn read_line(voice: &Voice, interrupts: &Interrupts, prompt: &str) -> Result<String, Stop> {
+/// Reads one line.
+///
+/// # Errors
+/// An interruption, a signal or a closed terminal stops.
+pub fn read_line(voice: &Voice, interrupts: &Interrupts, prompt: &str) -> Result<String, Stop> {
     if interrupts.came() {
         return Err(Stop::Interrupted);
     }

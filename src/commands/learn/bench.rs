@@ -1,0 +1,121 @@
+//! `cornerset learn bench`: the guided session on a simulated bench.
+
+use clap::Args;
+use serde::Serialize;
+
+use super::learner::LearnerOption;
+use super::seed::SeedOption;
+use crate::commands::common::Common;
+use crate::commands::error::{CommandError, Exit, told};
+use crate::commands::session_options::{Place, SessionOptions};
+use crate::commands::words::one_of;
+use crate::filter::Family;
+use crate::practice::{Bench, Level};
+use crate::quantity::{Hertz, Percent, Volts};
+use crate::screens;
+use crate::session::State;
+use crate::terminal::{Simulated, Voice};
+
+/// The guided session on a simulated bench: turn its knob, read its meter, and learn how it really stood
+///
+/// Besides the answers, `turn 4.2` turns the knob, `play 27` plays a tone, `volume 12` sets the volume, `in` and `out`
+/// switch the filter, `look` reads the meter again and `panel` shows the bench. In a script such a line is `bench: turn
+/// 4.2`. Records of practice say so in what is signed, lie in a store of their own (`practice` in the store) and never
+/// count in an audit.
+#[derive(Debug, Args)]
+pub(in crate::commands) struct BenchSession {
+    /// How hard it is: friendly, usual, awkward or nasty [default: friendly]
+    #[arg(long, value_name = "LEVEL", value_parser = |typed: &str| one_of(typed, &Level::ALL, Level::word))]
+    level: Option<Level>,
+    #[command(flatten)]
+    seed: SeedOption,
+    #[command(flatten)]
+    learner: LearnerOption,
+    #[command(flatten)]
+    session: SessionOptions,
+}
+
+/// How the bench really stood, as an event.
+#[derive(Debug, Serialize)]
+struct TruthEvent {
+    event: &'static str,
+    level: &'static str,
+    seed: u64,
+    family: Family,
+    slope_db_per_octave: u32,
+    q: Option<f64>,
+    wanted_hz: Hertz,
+    corner_hz: Hertz,
+    error_percent: Percent,
+    turns: usize,
+    plain_rule: PlainRuleEvent,
+}
+
+/// Where the plain rule would have left the knob.
+#[derive(Debug, Serialize)]
+struct PlainRuleEvent {
+    tone_hz: Hertz,
+    reference_v: Volts,
+    corner_hz: Hertz,
+    error_percent: Percent,
+}
+
+impl BenchSession {
+    /// At the keyboard, a bench of this level, with whatever else is usual.
+    pub fn of(level: Level, learner: LearnerOption) -> Self {
+        Self { level: Some(level), seed: SeedOption::default(), learner, session: SessionOptions::default() }
+    }
+
+    pub fn run(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
+        let store = common.open_store()?;
+        let learner = self.learner.named()?;
+        let bench = Bench::new(self.level.unwrap_or(Level::Friendly), self.seed.seed()?);
+        let place =
+            Place { command: "learn bench", common, voice, store: store.practice(), simulated: Some(bench) };
+        let Some(ended) = self.session.run(&place)? else {
+            return Ok(Exit::Interrupted);
+        };
+        if !matches!(ended.exit, Exit::Done | Exit::Findings) {
+            return Ok(ended.exit);
+        }
+        let Some((bench, wanted)) = stood(&ended.state) else {
+            return Ok(ended.exit);
+        };
+        let said = if voice.style().json {
+            voice.event(&truth(&bench, wanted))
+        } else {
+            voice.print(&screens::bench_truth(&bench, wanted, voice.screen()))
+        };
+        if let Some(learner) = learner {
+            learner.tried(&store, &bench, wanted)?;
+        }
+        told(said, ended.exit)
+    }
+}
+
+/// The bench as it was left, and the corner that was wanted.
+fn stood(state: &State) -> Option<(Bench, Hertz)> {
+    Some((Simulated::of(state)?.into_bench(), state.plan()?.inputs.corner.corner()))
+}
+
+fn truth(bench: &Bench, wanted: Hertz) -> TruthEvent {
+    let (truth, plain) = (bench.truth(), bench.plain_rule(wanted));
+    TruthEvent {
+        event: "truth",
+        level: bench.level().word(),
+        seed: bench.seed(),
+        family: truth.alignment.family(),
+        slope_db_per_octave: truth.alignment.slope().db_per_octave(),
+        q: truth.alignment.q(),
+        wanted_hz: wanted,
+        corner_hz: truth.corner,
+        error_percent: truth.corner.error_against(wanted),
+        turns: truth.turns,
+        plain_rule: PlainRuleEvent {
+            tone_hz: plain.tone,
+            reference_v: plain.reference,
+            corner_hz: plain.corner,
+            error_percent: plain.corner.error_against(wanted),
+        },
+    }
+}

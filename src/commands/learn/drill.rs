@@ -1,0 +1,81 @@
+//! `cornerset learn drill`: questions without end, by skill, that bring back what was missed.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::learner::{Learner, LearnerOption};
+use super::lesson::stopped;
+use super::seed::SeedOption;
+use crate::commands::common::Common;
+use crate::commands::error::{CommandError, Exit, signals_refused};
+use crate::commands::session_options::{needs_terminal, open_script};
+use crate::commands::words::one_of;
+use crate::learn::{self, Drill, Figures, Progress, Skill};
+use crate::quantity::{entry, ranges};
+use crate::terminal::{Answers, Interrupts, Voice, put_questions};
+
+/// Questions without end, by skill; what was missed comes back
+///
+/// By head, two significant figures are asked for; with --calculator, three. `show` shows an answer, which then counts as
+/// missed; `q` ends and gives the score. The same seed asks the same questions of whoever answers alike.
+#[derive(Debug, Args, Default)]
+pub(in crate::commands) struct DrillSession {
+    /// Only this skill; may be given several times [default: all]
+    #[arg(long, value_name = "SKILL", value_parser = |typed: &str| one_of(typed, &Skill::ALL, Skill::word))]
+    skill: Vec<Skill>,
+    /// Three significant figures, with a calculator, in place of two by head
+    #[arg(long)]
+    calculator: bool,
+    /// End after so many questions [default: never]
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    count: Option<String>,
+    #[command(flatten)]
+    seed: SeedOption,
+    /// Answers from a file, or from standard input with `-`: `answer: 0.71`, one a line, `#` comments
+    #[arg(long, value_name = "FILE")]
+    script: Option<PathBuf>,
+    #[command(flatten)]
+    learner: LearnerOption,
+}
+
+impl DrillSession {
+    pub fn run(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
+        let store = common.open_store()?;
+        let (learner, mut answers) = match &self.script {
+            Some(path) => (self.learner.named(&store)?, Answers::script(open_script(path)?)),
+            None => {
+                needs_terminal("a drill")?;
+                let interrupts = Interrupts::listen().map_err(signals_refused)?;
+                (self.learner.at_keyboard(&store, voice, &interrupts)?, Answers::Person(interrupts))
+            }
+        };
+        self.put(learner.as_ref(), &mut answers, voice)
+    }
+
+    /// Puts questions until the person has enough.
+    pub fn put(
+        &self,
+        learner: Option<&Learner>,
+        answers: &mut Answers,
+        voice: &Voice,
+    ) -> Result<Exit, CommandError> {
+        let most = self.count.as_deref().map(|typed| entry::parse(typed, &ranges::QUESTIONS)).transpose()?;
+        let progress = learner.map_or_else(|| Ok(Progress::default()), Learner::progress)?;
+        let figures = if self.calculator { Figures::Three } else { Figures::Two };
+        let seed = self.seed.seed()?;
+        let mut drill = Drill::new(seed, &self.skill, figures, &progress);
+        voice.show(&learn::drill_opening(seed, figures, voice.screen()));
+        let ended = put_questions(&mut drill, answers, most.map(|most| most as usize), voice, &mut |told| {
+            learner.map_or(Ok(()), |learner| learner.answered(told))
+        });
+        let score = drill.score();
+        if voice.style().json {
+            voice.event(&score.event())?;
+        } else {
+            voice.print(&learn::score(&score, voice.screen()))?;
+        }
+        ended.map_err(stopped)?;
+        Ok(if score.right() == score.asked() { Exit::Done } else { Exit::Findings })
+    }
+}

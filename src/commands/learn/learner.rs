@@ -1,0 +1,115 @@
+//! Who learns, and what is kept of it.
+
+use clap::Args;
+
+use crate::commands::error::CommandError;
+use crate::learn::{BenchTried, LessonDone, Progress, Told};
+use crate::practice::Bench;
+use crate::quantity::text::visible;
+use crate::quantity::{Hertz, Refusal};
+use crate::screens::Emphasis;
+use crate::session::{Clock, Stop};
+use crate::store::Store;
+use crate::terminal::{Interrupts, SystemClock, Voice, read_line};
+
+/// The longest name.
+const MOST_CHARACTERS: usize = 80;
+
+/// Who learns.
+#[derive(Debug, Clone, Args, Default)]
+pub(super) struct LearnerOption {
+    /// Whose progress is kept [default: whoever learnt last; in a script nobody's]
+    #[arg(long, value_name = "NAME")]
+    learner: Option<String>,
+}
+
+/// A learner whose progress is kept.
+#[derive(Debug, Clone)]
+pub(super) struct Learner {
+    store: Store,
+    name: String,
+}
+
+impl LearnerOption {
+    /// The learner that was named.
+    pub fn named(&self, store: &Store) -> Result<Option<Learner>, Refusal> {
+        self.learner.as_deref().map(|name| Learner::new(store, name)).transpose()
+    }
+
+    /// The learner that was named, or learnt last, or is asked for; `None` where nobody gives a name, and nothing is kept.
+    pub fn at_keyboard(
+        &self,
+        store: &Store,
+        voice: &Voice,
+        interrupts: &Interrupts,
+    ) -> Result<Option<Learner>, CommandError> {
+        if let Some(named) = self.named(store)? {
+            return Ok(Some(named));
+        }
+        if let Some(last) = store.learners()?.first() {
+            let text = format!("Learner: {}; `--learner NAME` for somebody else.", visible(last.learner()));
+            voice.show(&voice.screen().paragraph(0, Emphasis::Faint, &text));
+            return Ok(Some(Learner::new(store, last.learner())?));
+        }
+        let text = "Your name, so that what you learn is kept; Enter alone keeps nothing.";
+        voice.show(&voice.screen().paragraph(0, Emphasis::Plain, text));
+        loop {
+            let typed = read_line(voice, interrupts, "learner").map_err(|_| CommandError::Interrupted)?;
+            if typed.trim().is_empty() {
+                return Ok(None);
+            }
+            match Learner::new(store, &typed) {
+                Ok(learner) => return Ok(Some(learner)),
+                Err(refusal) => voice.show(&voice.screen().item("! ", Emphasis::Warn, &refusal.to_string())),
+            }
+        }
+    }
+}
+
+impl Learner {
+    fn new(store: &Store, name: &str) -> Result<Self, Refusal> {
+        let name = name.trim();
+        let count = name.chars().count();
+        if count == 0 || count > MOST_CHARACTERS || !name.chars().any(char::is_alphanumeric) {
+            let accepted = format!("a name of up to {MOST_CHARACTERS} characters, with a letter or a digit in it");
+            return Err(Refusal::new("learner", name, "is no name", accepted));
+        }
+        Ok(Self { store: store.clone(), name: name.to_owned() })
+    }
+
+    /// The name.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// What this learner did so far.
+    pub fn progress(&self) -> Result<Progress, CommandError> {
+        Ok(self.store.progress(&self.name)?)
+    }
+
+    /// Keeps an answer.
+    pub fn answered(&self, told: &Told) -> Result<(), Stop> {
+        self.add(|progress| progress.answered(told)).map_err(|error| Stop::NotTold(error.to_string()))
+    }
+
+    /// Keeps that a lesson was gone through.
+    pub fn finished(&self, lesson: LessonDone) -> Result<(), CommandError> {
+        self.add(|progress| progress.finished(lesson))
+    }
+
+    /// Keeps that a bench was set.
+    pub fn tried(&self, bench: &Bench, wanted: Hertz) -> Result<(), CommandError> {
+        let tried = BenchTried {
+            at: SystemClock.now(),
+            level: bench.level().word().to_owned(),
+            seed: bench.seed(),
+            error_percent: bench.truth().corner.error_against(wanted),
+        };
+        self.add(|progress| progress.tried(tried))
+    }
+
+    fn add(&self, add: impl FnOnce(&mut Progress)) -> Result<(), CommandError> {
+        self.store.add_progress(&self.name, add)?;
+        Ok(())
+    }
+}

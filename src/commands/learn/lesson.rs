@@ -1,0 +1,87 @@
+//! `cornerset learn lesson`: a lesson, read and answered.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use serde_json::json;
+
+use super::learner::{Learner, LearnerOption};
+use crate::commands::common::Common;
+use crate::commands::error::{CommandError, Exit, signals_refused};
+use crate::commands::session_options::{needs_terminal, open_script};
+use crate::commands::words::one_of;
+use crate::learn::{self, Course, Lesson, LessonDone};
+use crate::session::{Clock, Stop};
+use crate::store::any_seed;
+use crate::terminal::{Answers, Interrupts, QuizEnd, SystemClock, Voice, put_questions};
+
+/// A lesson: a screen to read, a question on it, and so on to its end
+///
+/// Lessons: ratio, octave, slope, cone, meter, tolerance, traps, safety. A wrong answer is followed by its working, and by
+/// the same question with other numbers.
+#[derive(Debug, Args)]
+pub(in crate::commands) struct LessonSession {
+    /// Which one
+    #[arg(value_name = "LESSON", value_parser = |typed: &str| one_of(typed, &Lesson::ALL, Lesson::word))]
+    lesson: Lesson,
+    /// Answers from a file, or from standard input with `-`: `answer: 0.71`, one a line, `#` comments
+    #[arg(long, value_name = "FILE")]
+    script: Option<PathBuf>,
+    #[command(flatten)]
+    learner: LearnerOption,
+}
+
+impl LessonSession {
+    pub fn run(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
+        let store = common.open_store()?;
+        let (learner, mut answers) = match &self.script {
+            Some(path) => (self.learner.named(&store)?, Answers::script(open_script(path)?)),
+            None => {
+                needs_terminal("a lesson")?;
+                let interrupts = Interrupts::listen().map_err(signals_refused)?;
+                (self.learner.at_keyboard(&store, voice, &interrupts)?, Answers::Person(interrupts))
+            }
+        };
+        go_through(self.lesson, learner.as_ref(), &mut answers, voice)
+    }
+}
+
+/// Goes through a lesson.
+pub(super) fn go_through(
+    lesson: Lesson,
+    learner: Option<&Learner>,
+    answers: &mut Answers,
+    voice: &Voice,
+) -> Result<Exit, CommandError> {
+    let mut course = Course::new(lesson, any_seed());
+    voice.show(&learn::lesson_opening(lesson, voice.screen()));
+    let ended = put_questions(&mut course, answers, None, voice, &mut |told| {
+        learner.map_or(Ok(()), |learner| learner.answered(told))
+    });
+    if ended.map_err(stopped)? == QuizEnd::Left {
+        voice.show(&learn::lesson_left(lesson, voice.screen()));
+        return Ok(Exit::Interrupted);
+    }
+    let (questions, right_at_once) = course.score();
+    if let Some(learner) = learner {
+        learner.finished(LessonDone { at: SystemClock.now(), lesson: lesson.word().to_owned(), questions, right_at_once })?;
+    }
+    if voice.style().json {
+        let event =
+            json!({"event": "lesson", "lesson": lesson.word(), "questions": questions, "right_at_once": right_at_once});
+        voice.event(&event)?;
+    } else {
+        voice.print(&learn::lesson_end(lesson, questions, right_at_once, voice.screen()))?;
+    }
+    Ok(if right_at_once == questions { Exit::Done } else { Exit::Findings })
+}
+
+/// Why questions ended before their end.
+pub(super) fn stopped(stop: Stop) -> CommandError {
+    match stop {
+        Stop::Interrupted => CommandError::Interrupted,
+        Stop::Input(why) => CommandError::Usage(why),
+        Stop::NotTold(why) => CommandError::Storage(why),
+        Stop::NotKept(why) => CommandError::Storage(why.to_string()),
+    }
+}

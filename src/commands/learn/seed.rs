@@ -1,0 +1,27 @@
+//! The seed of a drill or a bench: given, so that a class has the same one, or any.
+
+use clap::Args;
+
+use crate::chance::MOST_SEED;
+use crate::quantity::{Refusal, entry, ranges};
+use crate::store::any_seed;
+
+/// The seed that everything random comes from.
+#[derive(Debug, Clone, Args, Default)]
+pub(super) struct SeedOption {
+    /// A number from 1 to 9999 that everything random comes from: the same number, the same questions [default: any]
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    seed: Option<String>,
+}
+
+impl SeedOption {
+    /// The seed.
+    pub fn seed(&self) -> Result<u64, Refusal> {
+        let Some(typed) = self.seed.as_deref() else {
+            return Ok(any_seed());
+        };
+        let seed = entry::parse(typed, &ranges::SEED)? as u64;
+        debug_assert!(seed <= MOST_SEED);
+        Ok(seed)
+    }
+}
