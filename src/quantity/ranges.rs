@@ -205,9 +205,13 @@ pub const FLANGED_ENDS: Range = Range::closed("flanged-ends", Quantity::Count, 0
 pub const SERIES_RESISTOR: Range = Range::closed("series-ohm", Quantity::Resistance, 0.1, 100_000.0);
 /// The source's voltage ahead of that resistor.
 pub const SOURCE: Range = Range::closed("source-v", Quantity::Voltage, 0.01, 200.0);
+/// A place on the dial of a simulated bench's knob.
+pub const DIAL: Range = Range::closed("dial", Quantity::Plain, 0.0, 10.0);
+/// A step of a simulated bench's volume: decibels above its lowest.
+pub const VOLUME_STEP: Range = Range::closed("volume", Quantity::Count, 0.0, 30.0);
 
 /// The whole table, in the order above.
-pub const ALL: [Range; 38] = [
+pub const ALL: [Range; 40] = [
     TUNING,
     CORNER,
     TONE,
@@ -246,6 +250,8 @@ pub const ALL: [Range; 38] = [
     FLANGED_ENDS,
     SERIES_RESISTOR,
     SOURCE,
+    DIAL,
+    VOLUME_STEP,
 ];
 
 #[cfg(test)]
