@@ -63,9 +63,9 @@ impl Parts {
                 Print { dial, corner: Hertz::new(knob.nominal(dial).hz().round()) }
             })
             .collect();
-        let print_tolerance = Percent::new(match level {
+        let mark_tolerance = Percent::new(match level {
             Level::Friendly => 2.0,
-            Level::Usual => 30.0,
+            Level::Usual => 20.0,
             Level::Awkward => 5.0,
             Level::Nasty => 10.0,
         });
@@ -80,7 +80,7 @@ impl Parts {
             amplifier: format!("practice amplifier, seed {seed}"),
             label,
             prints,
-            print_tolerance,
+            mark_tolerance,
             has_switch,
             meter: meter.print,
             tones,

@@ -12,7 +12,7 @@ const HALF_POWER: f64 = std::f64::consts::FRAC_1_SQRT_2;
 const REFERENCE: Volts = Volts::new(7.5);
 
 /// Where the plain rule would have left the knob: turned until the meter shows 0.707 of the reference as it was read.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PlainRule {
     /// The tone that it would have been done with.
     pub tone: Hertz,
@@ -21,7 +21,7 @@ pub struct PlainRule {
     /// The corner that the knob would stand at, really.
     pub corner: Hertz,
     /// What each trap does to the corner, in the order in which they are met: together they make the whole error.
-    pub traps: Vec<(Trap, Percent)>,
+    pub traps: [(Trap, Percent); 5],
 }
 
 /// What the plain rule does not know.
@@ -73,7 +73,7 @@ impl Parts {
             (Trap::Meter, by_mark, unstopped),
             (Trap::Stop, unstopped, corner),
         ];
-        let traps = steps.into_iter().map(|(trap, before, after)| (trap, after.error_against(before))).collect();
+        let traps = steps.map(|(trap, before, after)| (trap, after.error_against(before)));
         PlainRule { tone, reference, corner, traps }
     }
 }

@@ -18,8 +18,8 @@ pub struct Sheet {
     pub label: Label,
     /// What is printed round the knob, from one end stop to the other.
     pub prints: Vec<Print>,
-    /// How far the prints may be off, by the amplifier's manual.
-    pub print_tolerance: Percent,
+    /// How far the lowest of them may be off, by the amplifier's manual; the others may be off by more.
+    pub mark_tolerance: Percent,
     /// Whether a switch takes the filter out.
     pub has_switch: bool,
     /// What the meter's manual says.
