@@ -20,6 +20,8 @@ mod jcs;
 mod keys;
 #[path = "process/pages.rs"]
 mod pages;
+#[path = "process/practice.rs"]
+mod practice;
 #[path = "process/record.rs"]
 mod record;
 #[path = "process/records.rs"]

@@ -1,14 +1,36 @@
 //! The bench as a whole.
 
+use super::knob::Knob;
 use super::level::Level;
+use super::parts::Parts;
+use super::read;
+use super::sheet::Sheet;
+use crate::chance::Chance;
 use crate::filter::Alignment;
-use crate::quantity::{Hertz, Refusal, Volts};
+use crate::quantity::{Hertz, Percent, Refusal, Volts, ranges, show};
+
+/// The streams of a seed's chance from here on are the digits that hunt, one a move; those before are the levels.
+const DIGITS: u64 = 1 << 32;
 
 /// A simulated bench, and how it stands now. A function of its level, its seed and the moves made on it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bench {
     level: Level,
     seed: u64,
+    parts: Parts,
+    stand: Stand,
+}
+
+/// How everything on it stands.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Stand {
+    dial: f64,
+    shaft: f64,
+    is_in: bool,
+    tone: Option<Hertz>,
+    volume: u32,
+    moves: u64,
+    turns: usize,
 }
 
 /// What can be done at the bench.
@@ -33,27 +55,32 @@ pub enum Move {
 pub struct Truth {
     /// The filter that it is.
     pub alignment: Alignment,
+    /// What the label says that it is, where that is something else.
+    pub mislabelled: Option<Alignment>,
     /// Where its corner stands now.
     pub corner: Hertz,
+    /// The corner with the knob at its lower stop.
+    pub lowest: Hertz,
+    /// The volts at the amplifier's output now.
+    pub output: Volts,
     /// How often the knob was turned.
     pub turns: usize,
 }
 
-/// Where the plain rule would have left the knob: turned until the meter shows 0.707 of the reference as it was read.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PlainRule {
-    /// The tone that it would have been done with.
-    pub tone: Hertz,
-    /// The reference as the meter shows it.
-    pub reference: Volts,
-    /// The corner that the knob would stand at, really.
-    pub corner: Hertz,
+impl Truth {
+    /// How far the corner is from the wanted one.
+    pub const fn error(&self, wanted: Hertz) -> Percent {
+        self.corner.error_against(wanted)
+    }
 }
 
 impl Bench {
-    /// The bench of a level and a seed.
-    pub const fn new(level: Level, seed: u64) -> Self {
-        Self { level, seed }
+    /// The bench of a level and a seed: no tone yet, the volume low, the filter in, the knob somewhere.
+    pub fn new(level: Level, seed: u64) -> Self {
+        let parts = Parts::of(level, seed);
+        let (dial, volume) = (parts.first_dial, parts.first_volume);
+        let stand = Stand { dial, shaft: dial, is_in: true, tone: None, volume, moves: 0, turns: 0 };
+        Self { level, seed, parts, stand }
     }
 
     /// Its level.
@@ -66,35 +93,117 @@ impl Bench {
         self.seed
     }
 
+    /// The job, and what is printed on everything.
+    pub const fn sheet(&self) -> &Sheet {
+        &self.parts.sheet
+    }
+
+    /// Where the knob points on its dial.
+    pub const fn dial(&self) -> f64 {
+        self.stand.dial
+    }
+
+    /// The tone that plays, if any.
+    pub const fn tone(&self) -> Option<Hertz> {
+        self.stand.tone
+    }
+
+    /// The step of the volume.
+    pub const fn volume(&self) -> u32 {
+        self.stand.volume
+    }
+
+    /// Whether the filter is switched in.
+    pub const fn is_in(&self) -> bool {
+        self.stand.is_in
+    }
+
+    pub(super) const fn parts(&self) -> &Parts {
+        &self.parts
+    }
+
     /// What was typed, where it is a move (`turn 4.2`, `play 27`, `volume 12`, `in`, `out`, `look`); `None` where its first
-    /// word names none.
+    /// word names none, or the last three go on with other words.
     ///
     /// # Errors
     /// A move whose number is none, or out of range.
-    pub fn read(_typed: &str) -> Option<Result<Move, Refusal>> {
-        unimplemented!()
+    pub fn read(typed: &str) -> Option<Result<Move, Refusal>> {
+        read::read(typed)
     }
 
     /// Makes a move.
     ///
     /// # Errors
-    /// Where this bench cannot do it: a tone that the source does not have, a filter that has no switch.
-    pub fn make(&mut self, _a_move: Move) -> Result<(), Refusal> {
-        unimplemented!()
+    /// Where this bench cannot do it: a tone that the source does not have, a filter that has no switch, a number that is
+    /// out of range. Nothing has moved then.
+    pub fn make(&mut self, a_move: Move) -> Result<(), Refusal> {
+        let mut stand = self.stand;
+        match a_move {
+            Move::Turn(dial) => {
+                if !ranges::DIAL.contains(dial) {
+                    return Err(Refusal::new("dial", dial.to_string(), "is out of range", ranges::DIAL.accepted()));
+                }
+                stand.dial = Knob::settable(dial);
+                stand.shaft = self.parts.knob.follow(stand.shaft, stand.dial);
+                stand.turns += usize::from(stand.dial.to_bits() != self.stand.dial.to_bits());
+            }
+            Move::Play(tone) => stand.tone = Some(self.parts.sheet.tones.play(tone)?),
+            Move::Volume(step) => {
+                let range = ranges::VOLUME_STEP;
+                if !range.contains(f64::from(step)) {
+                    return Err(Refusal::new("volume", step.to_string(), "is out of range", range.accepted()));
+                }
+                stand.volume = step;
+            }
+            Move::In => stand.is_in = true,
+            Move::Out if self.parts.sheet.has_switch => stand.is_in = false,
+            Move::Out => return Err(self.no_switch()),
+            Move::Look => {}
+        }
+        stand.moves += 1;
+        self.stand = stand;
+        Ok(())
+    }
+
+    fn no_switch(&self) -> Refusal {
+        let mark = show::exact_hertz(self.parts.sheet.lowest_mark().corner);
+        let accepted = format!("`turn 0`, which puts the knob at its lowest mark, {mark}");
+        Refusal::new("switch", "out", "cannot be done, this filter has no switch", accepted)
     }
 
     /// What the meter shows now, each text as its display does: one, or several where the digits hunt.
     pub fn shown(&self) -> Vec<String> {
-        unimplemented!()
+        let mut chance = Chance::of(self.seed, DIGITS + 4 * self.stand.moves + self.level as u64);
+        // With no tone there is nothing to droop either.
+        let tone = self.stand.tone.unwrap_or(self.parts.sheet.meter.band_low);
+        self.parts.meter.shows(self.output(), tone, &mut chance)
     }
 
     /// How things really stand.
     pub fn truth(&self) -> Truth {
-        unimplemented!()
+        let alignment = self.parts.filter;
+        let label = self.parts.sheet.label;
+        Truth {
+            alignment,
+            mislabelled: label.alignment().filter(|label| *label != alignment),
+            corner: self.corner(),
+            lowest: self.parts.knob.corner(0.0),
+            output: self.output(),
+            turns: self.stand.turns,
+        }
     }
 
-    /// What the plain rule would have given on this bench, for a corner that is wanted.
-    pub fn plain_rule(&self, _wanted: Hertz) -> PlainRule {
-        unimplemented!()
+    fn corner(&self) -> Hertz {
+        self.parts.knob.corner(self.stand.shaft)
+    }
+
+    /// The volts at the output terminals.
+    fn output(&self) -> Volts {
+        let Some(tone) = self.stand.tone else { return Volts::new(0.0) };
+        let output = self.parts.output(self.stand.volume);
+        if !self.stand.is_in {
+            return output;
+        }
+        output.times(self.parts.filter.response(tone, self.corner()).ratio())
     }
 }

@@ -1,8 +1,18 @@
 //! A simulated bench: an amplifier with a knob, a meter and a source of tones, all from a level and a seed.
 
 mod bench;
+mod knob;
 mod level;
 mod name;
+mod meter;
+mod parts;
+mod plain_rule;
+mod read;
+mod sheet;
+mod source;
 
-pub use bench::{Bench, Move, PlainRule, Truth};
+pub use bench::{Bench, Move, Truth};
 pub use level::Level;
+pub use plain_rule::{PlainRule, Trap};
+pub use sheet::{Label, MeterPrint, Print, Sheet};
+pub use source::Tones;

@@ -1,0 +1,8 @@
+//! The simulated bench: against scipy, against itself, and under someone who does just what the session says.
+
+mod common;
+
+#[path = "practice/follower.rs"]
+mod follower;
+#[path = "practice/followed.rs"]
+mod followed;

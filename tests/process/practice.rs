@@ -1,0 +1,169 @@
+//! A session on a simulated bench, driven through pipes: moves, readings, the record that counts nowhere, the truth at the
+//! end, and a session that was cut off and goes on with its bench as it stood.
+
+use cornerset::practice::{Bench, Level, Move};
+use cornerset::quantity::Hertz;
+use serde_json::{Value, json};
+
+use crate::common::{Shop, read_json};
+use crate::events::Driver;
+
+const SEED: u64 = 421;
+
+/// The real bench beside the one that the program holds: what is printed on it is known to both.
+fn bench() -> Bench {
+    Bench::new(Level::Friendly, SEED)
+}
+
+fn arguments(more: &[&'static str]) -> Vec<&'static str> {
+    [&["learn", "bench", "--level", "friendly", "--seed", "421", "--script", "-", "--json"], more].concat()
+}
+
+/// The first number that the meter shows.
+fn shown(event: &Value) -> f64 {
+    event["shown"][0].as_str().expect("a display").parse().expect("volts")
+}
+
+impl Driver {
+    fn moves(&mut self, a_move: &str) -> Value {
+        self.say(&format!("bench: {a_move}"));
+        self.until("bench")
+    }
+
+    /// Answers up to the reference, and brings the level to about 7 V.
+    fn prepares(&mut self) -> f64 {
+        let sheet = bench().sheet().clone();
+        let label = sheet.label.alignment().expect("friendly benches say what they are");
+        for (question, answer) in [
+            ("job", "Practice".to_owned()),
+            ("technician", "A. Learner".to_owned()),
+            ("amplifier", sheet.amplifier.clone()),
+            ("meter-accuracy", sheet.meter.spec.accuracy.percent().to_string()),
+            ("meter-digits", sheet.meter.spec.digits.to_string()),
+            ("tuning", sheet.tuning.hz().to_string()),
+            ("slope", label.slope().db_per_octave().to_string()),
+            ("caution", "understood".to_owned()),
+        ] {
+            self.say(&format!("{question}: {answer}"));
+        }
+        self.moves("out");
+        self.moves(&format!("play {}", sheet.wanted().hz()));
+        let level = (0..=30).map(|step| (step, shown(&self.moves(&format!("volume {step}"))))).find(|(_, v)| *v > 6.5);
+        let (_, reference) = level.expect("loud enough");
+        self.say(&format!("reference: {reference}"));
+        self.moves("in");
+        reference
+    }
+
+    /// Turns the knob between two places until a reading is inside; how many readings that took.
+    fn turns(&mut self, mut low: f64, mut high: f64) -> usize {
+        for count in 1..20 {
+            let middle = (low + high) / 2.0;
+            let volts = shown(&self.moves(&format!("turn {middle:.2}")));
+            self.say(&format!("reading: {volts}"));
+            match self.until("reading")["verdict"].as_str().expect("a verdict") {
+                "above" => low = middle,
+                "below" => high = middle,
+                _ => return count,
+            }
+        }
+        panic!("never inside");
+    }
+
+    fn ends(&mut self) {
+        for line in ["accept: yes", "sign-off: A. Learner"] {
+            self.say(line);
+        }
+    }
+}
+
+#[test]
+fn a_bench_is_set_by_the_real_session_and_told_as_it_stood() {
+    let shop = Shop::new();
+    let mut driver = Driver::start(&shop, &arguments(&["--learner", "A. Learner"]));
+    driver.prepares();
+    driver.turns(0.0, 10.0);
+    driver.ends();
+    let (record, truth) = (driver.until("record"), driver.until("truth"));
+    let moves: Vec<String> =
+        driver.seen.iter().filter(|event| event["event"] == "bench").map(|event| text(&event["move"])).collect();
+    assert_eq!(driver.end(), Some(0));
+
+    // The same moves on a bench of the same seed lead to the same truth.
+    let mut again = bench();
+    for typed in &moves {
+        again.make(Bench::read(typed).expect("a move").expect("a good one")).unwrap();
+    }
+    let close = |value: &Value, hz: f64| (value.as_f64().unwrap() - hz).abs() < 1e-9;
+    assert!(close(&truth["corner_hz"], again.truth().corner.hz()), "{truth}");
+    let plain = again.plain_rule(again.sheet().wanted());
+    assert!(close(&truth["plain_rule"]["corner_hz"], plain.corner.hz()), "{truth}");
+    assert_eq!((&truth["level"], &truth["seed"]), (&json!("friendly"), &json!(SEED)));
+    assert!(truth["error_percent"].as_f64().unwrap().abs() < 3.5, "{truth}");
+
+    // The record is practice, in a store of its own, and no audit counts it.
+    let path = record["path"].as_str().unwrap();
+    let kept = read_json(path.as_ref());
+    assert_eq!(kept["practice"], true);
+    assert_eq!(kept["bench"], "simulated friendly 421");
+    let canonical = shop.run(&["--store", "store/practice", "records", "canonical", &text(&record["id"])]).expect(0);
+    assert!(canonical.stdout.contains("\"practice\":true"), "it is in what is signed");
+    assert!(shop.records().is_empty(), "the shop's own records have none");
+    assert_eq!(shop.run(&["audit", "--json"]).json()["records"], 0);
+    let audited = shop.run(&["audit", "store/practice", "--json"]).json();
+    assert_eq!((&audited["records"], &audited["practice"]), (&json!(0), &json!(1)), "{audited}");
+
+    // The learner's file has the bench.
+    let progress = shop.run(&["learn", "progress", "--json"]).expect(0).json();
+    assert_eq!(progress["learners"][0]["benches"][0]["seed"], json!(SEED), "{progress}");
+}
+
+#[test]
+fn a_bench_that_was_cut_off_stands_as_it_stood() {
+    let shop = Shop::new();
+    let mut driver = Driver::start(&shop, &arguments(&[]));
+    driver.prepares();
+    let before = driver.moves("turn 3.7");
+    let id = text(&driver.seen[0]["id"]);
+    let killed = std::process::Command::new("kill").args(["-9", &driver.id().to_string()]).status().unwrap();
+    assert!(killed.success());
+    driver.end();
+
+    let resume = ["learn", "bench", "--resume", &id, "--script", "-", "--json"];
+    let mut driver = Driver::start(&shop, &resume);
+    let after = driver.moves("look");
+    assert_eq!(shown(&after), shown(&before), "the knob, the tone and the volume are where they were");
+    driver.turns(0.0, 10.0);
+    driver.ends();
+    let truth = driver.until("truth");
+    assert_eq!(truth["seed"], json!(SEED));
+    assert_eq!(driver.end(), Some(0));
+}
+
+#[test]
+fn what_the_bench_cannot_do_stops_a_script_with_its_line() {
+    let shop = Shop::new();
+    let script = "job: Practice\nbench: turn 11\n";
+    let ran = shop.run_with_input(&["learn", "bench", "--seed", "7", "--script", "-"], script.as_bytes()).expect(2);
+    assert!(ran.stderr.contains("line 2 of the script: "), "{}", ran.stderr);
+    let script = "job: Practice\nbench: dance\n";
+    let ran = shop.run_with_input(&["learn", "bench", "--seed", "7", "--script", "-"], script.as_bytes()).expect(2);
+    assert!(ran.stderr.contains("line 2 of the script: ") && ran.stderr.contains("`turn 4.2`"), "{}", ran.stderr);
+    // A real session knows no such line.
+    let ran = shop.script("bench: turn 4\n").expect(2);
+    assert!(ran.stderr.contains("names no question"), "{}", ran.stderr);
+}
+
+#[test]
+fn benches_of_one_seed_are_the_same_and_moves_are_read_as_typed() {
+    assert_eq!(bench(), Bench::new(Level::Friendly, SEED));
+    assert_eq!(Bench::read("play 27 Hz").unwrap(), Ok(Move::Play(Hertz::new(27.0))));
+    let refused = Shop::new().run(&["learn", "bench", "--seed", "0", "--script", "-"]).expect(2);
+    assert!(refused.stderr.contains("1 to 9999"), "{}", refused.stderr);
+    let refused = Shop::new().run(&["learn", "bench", "--level", "hard", "--script", "-"]).expect(2);
+    assert!(refused.stderr.contains("friendly, usual, awkward or nasty"), "{}", refused.stderr);
+}
+
+fn text(value: &Value) -> String {
+    value.as_str().unwrap_or_else(|| panic!("{value} is no text")).to_owned()
+}
