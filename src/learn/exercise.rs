@@ -1,6 +1,7 @@
 //! One question, its answer, its working, and the mistakes that are known.
 
 use super::form::Form;
+use super::typed;
 use crate::quantity::Refusal;
 use crate::quantity::ranges::Quantity;
 
@@ -78,17 +79,158 @@ pub enum Judgement {
     Wrong(Option<usize>),
 }
 
+impl Figures {
+    /// How many.
+    pub const fn count(self) -> usize {
+        match self {
+            Self::Two => 2,
+            Self::Three => 3,
+        }
+    }
+
+    /// The least tolerance, as a share.
+    ///
+    /// A figure that was rounded on the way is off by up to 2 % with two figures from 25 up, and by up to 0.2 % with three
+    /// from 250 up: 0.71 for 0.7079 is no mistake by head.
+    const fn least(self) -> f64 {
+        match self {
+            Self::Two => 0.02,
+            Self::Three => 0.002,
+        }
+    }
+
+    /// How far from this value an answer still is this value: half a unit of its last figure, so that what is rounded rightly
+    /// is always right, and never less than 2 % by head or 0.2 % with a calculator.
+    pub fn tolerance(self, value: f64) -> f64 {
+        (half_unit(value, self.count()).max(self.least() * value.abs())) * (1.0 + NOISE)
+    }
+}
+
+/// Room for the rounding of binary arithmetic, as a share.
+const NOISE: f64 = 1e-9;
+
+impl Answer {
+    /// Whether two values are too near to be told apart: where what is taken for the one may be taken for the other.
+    pub(super) fn confuses(&self, one: &Said, other: &Said) -> bool {
+        match (self, one, other) {
+            (Self::Number { quantity: Quantity::Count, .. }, Said::Number(one), Said::Number(other)) => one == other,
+            (Self::Number { figures, .. }, Said::Number(one), Said::Number(other)) => {
+                // Written so that what is no number is confused with everything.
+                !((one - other).abs() > figures.tolerance(*one) + figures.tolerance(*other))
+            }
+            (_, one, other) => one == other,
+        }
+    }
+
+    /// What is right.
+    pub(super) const fn said(&self) -> Said {
+        match self {
+            Self::Number { value, .. } => Said::Number(*value),
+            Self::Word { right, .. } => Said::Word(right),
+        }
+    }
+}
+
 impl Exercise {
     /// Judges what was typed.
     ///
     /// # Errors
     /// Where it is no answer at all: not a number, another unit, a word that is not offered. That is no wrong answer.
-    pub fn judge(&self, _typed: &str) -> Result<Judgement, Refusal> {
-        unimplemented!()
+    pub fn judge(&self, typed: &str) -> Result<Judgement, Refusal> {
+        match &self.answer {
+            Answer::Number { value, quantity, figures } => {
+                let said = typed::number(typed, *quantity, self.form.unit_words())?;
+                let is = |right: f64, said: f64| match quantity {
+                    Quantity::Count => said == right,
+                    _ => (said - right).abs() <= figures.tolerance(right),
+                };
+                if is(*value, said.value) {
+                    return Ok(Judgement::Right);
+                }
+                let made = |mistake: &Mistake| matches!(mistake.gives, Said::Number(gives) if is(gives, said.value));
+                Ok(match self.mistakes.iter().position(made) {
+                    None if said.as_factor.is_some_and(|factor| is(*value, factor)) => Judgement::Right,
+                    known => Judgement::Wrong(known),
+                })
+            }
+            Answer::Word { right, of } => {
+                let said = typed::word(typed, of)?;
+                if said == *right {
+                    return Ok(Judgement::Right);
+                }
+                Ok(Judgement::Wrong(self.mistakes.iter().position(|mistake| mistake.gives == Said::Word(said))))
+            }
+        }
     }
 
     /// The right answer as it is said: to the figures asked for, with its unit.
     pub fn right(&self) -> String {
-        unimplemented!()
+        self.say(&self.answer.said())
+    }
+
+    /// An answer to this question as it is said: to the figures asked for, with its unit.
+    pub fn say(&self, said: &Said) -> String {
+        match (&self.answer, said) {
+            (Answer::Number { quantity, figures, .. }, Said::Number(value)) => {
+                let number = match quantity {
+                    Quantity::Count => format!("{value}"),
+                    _ => rounded(*value, figures.count()),
+                };
+                let unit = self.form.unit_words().first().copied().unwrap_or(quantity.unit());
+                format!("{number} {unit}").trim_end().to_owned()
+            }
+            (Answer::Word { .. }, Said::Number(value)) => format!("{value}"),
+            (_, Said::Word(word)) => (*word).to_owned(),
+        }
+    }
+}
+
+/// The power of ten of a value's first figure, once it is rounded to so many.
+fn exponent(value: f64, figures: usize) -> i32 {
+    let text = format!("{:.*e}", figures - 1, value);
+    text.split_once('e').and_then(|(_, power)| power.parse().ok()).unwrap_or(0)
+}
+
+/// Half a unit of the last of so many figures. Where a value rounds up to a power of ten, its own figures count.
+fn half_unit(value: f64, figures: usize) -> f64 {
+    0.5 * 10f64.powi(exponent(value, 17) - (figures as i32 - 1))
+}
+
+/// A number to so many significant figures, written out.
+fn rounded(value: f64, figures: usize) -> String {
+    let decimals = figures as i32 - 1 - exponent(value, figures);
+    let text = format!("{:.*e}", figures - 1, value);
+    let value: f64 = text.parse().unwrap_or(value);
+    format!("{value:.*}", usize::try_from(decimals).unwrap_or(0))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_said_to_their_figures() {
+        for (value, figures, text) in [
+            (5.6634, 2, "5.7"),
+            (5.6634, 3, "5.66"),
+            (0.70795, 2, "0.71"),
+            (0.9996, 3, "1.00"),
+            (449.6, 2, "450"),
+            (1234.0, 3, "1230"),
+            (3.0103, 2, "3.0"),
+            (0.01, 2, "0.010"),
+        ] {
+            assert_eq!(rounded(value, figures), text);
+        }
+    }
+
+    /// Half a unit of the second figure of 1.23 is 0.05, of 8.5 it is 0.05 too, but 2 % of 8.5 is more.
+    #[test]
+    fn a_tolerance_is_half_a_unit_of_the_last_figure_and_no_less_than_a_share() {
+        let near = |one: f64, other: f64| (one - other).abs() < 1e-7;
+        assert!(near(Figures::Two.tolerance(1.23), 0.05));
+        assert!(near(Figures::Two.tolerance(8.5), 0.17));
+        assert!(near(Figures::Three.tolerance(1.234), 0.005));
+        assert!(near(Figures::Three.tolerance(8.5), 0.017));
     }
 }

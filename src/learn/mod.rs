@@ -4,6 +4,7 @@ mod exercise;
 mod form;
 mod lesson;
 mod skill;
+mod typed;
 
 pub use exercise::{Answer, Exercise, Figures, Judgement, Mistake, Said};
 pub use form::Form;

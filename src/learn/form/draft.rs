@@ -1,0 +1,80 @@
+//! A question while it is made, and the numbers it is made of.
+
+use super::kind::Form;
+use crate::chance::Chance;
+use crate::learn::exercise::{Answer, Exercise, Figures, Mistake, Said};
+use crate::quantity::ranges::Quantity;
+
+/// A question that may still have mistakes which cannot be told apart.
+pub(super) struct Draft {
+    pub ask: String,
+    pub given: Vec<(&'static str, f64)>,
+    pub answer: Answer,
+    pub working: Vec<String>,
+    pub mistakes: Vec<Mistake>,
+}
+
+impl Draft {
+    /// A question for a number.
+    pub fn number(
+        ask: String,
+        given: &[(&'static str, f64)],
+        value: f64,
+        quantity: Quantity,
+        figures: Figures,
+    ) -> Self {
+        let answer = Answer::Number { value, quantity, figures };
+        Self { ask, given: given.to_vec(), answer, working: vec![], mistakes: vec![] }
+    }
+
+    /// A question for a word.
+    pub fn word(ask: String, given: &[(&'static str, f64)], right: &'static str, of: &'static [&'static str]) -> Self {
+        Self { ask, given: given.to_vec(), answer: Answer::Word { right, of }, working: vec![], mistakes: vec![] }
+    }
+
+    /// With a line of working.
+    pub fn working(mut self, line: impl Into<String>) -> Self {
+        self.working.push(line.into());
+        self
+    }
+
+    /// With a mistake that gives a number.
+    pub fn mistake(mut self, gives: f64, name: impl Into<String>) -> Self {
+        self.mistakes.push(Mistake { gives: Said::Number(gives), name: name.into() });
+        self
+    }
+
+    /// With a mistake that gives a word.
+    pub fn mistaken_word(mut self, gives: &'static str, name: impl Into<String>) -> Self {
+        self.mistakes.push(Mistake { gives: Said::Word(gives), name: name.into() });
+        self
+    }
+
+    /// The question, without the mistakes that the right answer or an earlier mistake could be taken for.
+    pub fn into_exercise(self, form: Form) -> Exercise {
+        let Self { ask, given, answer, working, mistakes } = self;
+        let mut apart: Vec<Mistake> = vec![];
+        for mistake in mistakes {
+            let taken = answer.confuses(&answer.said(), &mistake.gives)
+                || apart.iter().any(|other| answer.confuses(&other.gives, &mistake.gives));
+            if !taken {
+                apart.push(mistake);
+            }
+        }
+        Exercise { form, ask, given, answer, working, mistakes: apart }
+    }
+}
+
+/// A number of so many decimals from `low` to `high`, both included.
+pub(super) fn between(chance: &mut Chance, low: f64, high: f64, decimals: i32) -> f64 {
+    let scale = 10f64.powi(decimals);
+    let (first, last) = ((low * scale).round(), (high * scale).round());
+    let steps = (last - first) as usize + 1;
+    decimal(first + chance.below(steps) as f64, decimals)
+}
+
+/// The number nearest to `units` of a place behind the decimal mark, as it would be read.
+fn decimal(units: f64, decimals: i32) -> f64 {
+    let places = usize::try_from(decimals).unwrap_or(0);
+    format!("{:.places$}", units / 10f64.powi(decimals)).parse().unwrap_or(units)
+}
