@@ -23,7 +23,7 @@ pub struct Row {
 impl Table {
     /// The table as lines, names to the left and the rest to the right. Where the screen is too narrow, at most the first
     /// `held` columns come first, and the others stand below, again under the names and the second column.
-    pub(super) fn lines(&self, held: usize, screen: Screen) -> Vec<Line> {
+    pub fn lines(&self, held: usize, screen: Screen) -> Vec<Line> {
         let fits = |shown: &[usize]| self.columns(shown).iter().all(|line| line.text.chars().count() <= screen.width());
         let all: Vec<usize> = (0..self.headings.len()).collect();
         if fits(&all) {

@@ -12,10 +12,14 @@ use crate::meter::{AcceptZone, Window};
 use crate::quantity::{Volts, show};
 
 /// What a gauge shows.
-pub(super) struct Gauge {
+pub struct Gauge {
+    /// The window.
     pub window: Window,
+    /// The accept zone in it.
     pub accept: AcceptZone,
+    /// The target.
     pub target: Volts,
+    /// The reading.
     pub reading: Volts,
     /// The meter's display step.
     pub step: Volts,

@@ -41,6 +41,7 @@ pub use columns::{Row, Table};
 pub use driver::{driver_help, driver_opening, driver_prompt, driver_question};
 pub use excursion::{Answer, Excursion};
 pub use findings::{explored, swept};
+pub use gauge::Gauge;
 pub use help::help;
 pub use line::{Emphasis, Line, Screen, WIDEST, units_held};
 pub use news::{all_working, news};

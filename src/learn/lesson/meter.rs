@@ -1,0 +1,297 @@
+//! Reading a meter at 25 Hz: digits, counts, range, band.
+
+use super::Step;
+use super::bench::{self, CORNER, METER, REFERENCE};
+use super::page::Page;
+use super::questions::Number;
+use crate::learn::form::Form;
+use crate::meter::MeterSpec;
+use crate::quantity::ranges::Quantity;
+use crate::quantity::{Percent, Volts, show};
+use crate::screens::{Line, Screen};
+
+pub(super) const PROMISE: &str = "say how far off a reading may be, and what cancels";
+
+pub(super) fn steps() -> Vec<Step> {
+    vec![
+        Step { shown: taken_apart, exercise: limit_at_reference().exercise() },
+        Step { shown: range, exercise: coarse_range().exercise() },
+        Step { shown: band, exercise: low_reader().exercise() },
+        Step { shown: hunting, exercise: middle().exercise() },
+    ]
+}
+
+/// A part of a limit, or a whole one, with a decimal more than the display has.
+fn fine(volts: f64) -> String {
+    format!("{volts:.3} V")
+}
+
+/// The two parts of a meter's limit of error at a reading: the share of it, and the digits.
+fn parts(meter: MeterSpec, reading: Volts) -> [f64; 2] {
+    [meter.accuracy.fraction() * reading.volts(), f64::from(meter.digits) * meter.resolution.volts()]
+}
+
+fn spec(meter: MeterSpec) -> String {
+    format!("+-({} + {} digits)", show::percent(meter.accuracy), meter.digits)
+}
+
+fn taken_apart(screen: Screen) -> Vec<Line> {
+    let reading = Volts::new(5.66);
+    let [percent, digits] = parts(METER, reading);
+    let limit = percent + digits;
+    let step = METER.resolution.volts();
+    Page::first(screen, PROMISE, "A display taken apart")
+        .drawing(vec![
+            format!("      {}", bench::volts(reading)),
+            format!("         ^ the last digit: one step of it is {step} V, a count"),
+        ])
+        .says(&format!(
+            "So this display stands at {:.0} counts. Makers print how far off it may be as {}. `Digits` there means \
+             counts of the last digit, not figures of the display:",
+            reading.volts() / step,
+            spec(METER),
+        ))
+        .row(&show::percent(METER.accuracy), &format!("of the reading: {:.2} x {} = {}", METER.accuracy.fraction(), bench::volts(reading), fine(percent)))
+        .row(&format!("{} digits", METER.digits), &format!("{} x {step} V = {}", METER.digits, fine(digits)))
+        .row("together", &format!("+- {}", fine(limit)))
+        .says(&format!(
+            "The true voltage lies between {} and {}. At a low reading the digits count most: at 0.50 V they are {:.0} % \
+             of it.",
+            bench::volts(Volts::new(reading.volts() - limit)),
+            bench::volts(Volts::new(reading.volts() + limit)),
+            digits / 0.5 * 100.0,
+        ))
+        .done()
+}
+
+fn limit_at_reference() -> Number {
+    let reading = REFERENCE;
+    let [percent, digits] = parts(METER, reading);
+    Number {
+        form: Form::RatioOfDown,
+        ask: format!(
+            "The meter reads {}, its last digit is {} V, its maker prints {}. How many volts may the reading be off, \
+             either way?",
+            bench::volts(reading),
+            METER.resolution.volts(),
+            spec(METER)
+        ),
+        given: vec![
+            ("reading_v", reading.volts()),
+            ("meter_accuracy_percent", METER.accuracy.percent()),
+            ("meter_digits", f64::from(METER.digits)),
+            ("meter_resolution_v", METER.resolution.volts()),
+        ],
+        value: percent + digits,
+        quantity: Quantity::Voltage,
+        working: vec![
+            format!("{} of {} = {}", show::percent(METER.accuracy), bench::volts(reading), fine(percent)),
+            format!("{} digits x {} V = {}", METER.digits, METER.resolution.volts(), fine(digits)),
+            format!("together {}", fine(percent + digits)),
+        ],
+        mistakes: vec![
+            (percent, "The digits are left out: they are added to the per cent.".to_owned()),
+            (digits, "The per cent of the reading is left out.".to_owned()),
+            (
+                reading.volts() * (METER.accuracy.fraction() + f64::from(METER.digits) / 100.0),
+                "That takes the digits for per cent. A digit is one step of the last place.".to_owned(),
+            ),
+            (
+                percent + f64::from(METER.digits),
+                "That takes the digits for volts. A digit is one step of the last place.".to_owned(),
+            ),
+        ],
+    }
+}
+
+/// The meter on a range with another step.
+fn on(step: f64) -> MeterSpec {
+    MeterSpec { resolution: Volts::new(step), ..METER }
+}
+
+fn range(screen: Screen) -> Vec<Line> {
+    let reading = Volts::new(5.66);
+    let rows = [0.001, 0.01, 0.1, 1.0].map(|step| {
+        let [percent, digits] = parts(on(step), reading);
+        let limit = percent + digits;
+        [
+            format!("{step} V"),
+            show::volts(reading, Volts::new(step)),
+            fine(digits),
+            fine(limit),
+            format!("{:.1} %", limit / reading.volts() * 100.0),
+        ]
+    });
+    Page::new(screen, "The range decides what a digit is")
+        .says(&format!(
+            "A coarser range moves the last digit. The same {} and the same {}:",
+            bench::volts(reading),
+            spec(METER)
+        ))
+        .table(["last digit", "shows", "digits are", "may be off", "of it"], rows)
+        .says(
+            "Take the lowest range that holds the reference, and stay on it. A meter that chooses by itself may change \
+             range between the reference and the reading; most have a key to hold it.",
+        )
+        .done()
+}
+
+fn coarse_range() -> Number {
+    let (meter, reading) = (on(0.1), Volts::new(6.2));
+    let [percent, digits] = parts(meter, reading);
+    let fine_digits = parts(METER, reading)[1];
+    let shown = show::volts(reading, meter.resolution);
+    Number {
+        form: Form::RatioOfDown,
+        ask: format!(
+            "A meter of {} is on a range whose last digit is {} V and reads {shown}. How many volts may that be off?",
+            spec(meter),
+            meter.resolution.volts()
+        ),
+        given: vec![
+            ("reading_v", reading.volts()),
+            ("meter_accuracy_percent", meter.accuracy.percent()),
+            ("meter_digits", f64::from(meter.digits)),
+            ("meter_resolution_v", meter.resolution.volts()),
+        ],
+        value: percent + digits,
+        quantity: Quantity::Voltage,
+        working: vec![
+            format!("{} of {shown} = {}", show::percent(meter.accuracy), fine(percent)),
+            format!("{} digits x {} V = {}", meter.digits, meter.resolution.volts(), fine(digits)),
+            format!("together {}", fine(percent + digits)),
+        ],
+        mistakes: vec![
+            (
+                percent + fine_digits,
+                "That is a last digit of 0.01 V. On this range it is 0.1 V, and the digits are ten times as much."
+                    .to_owned(),
+            ),
+            (percent, "The digits are left out, and here they are nearly all of it.".to_owned()),
+            (digits, "The per cent of the reading is left out.".to_owned()),
+            (
+                reading.volts() * (meter.accuracy.fraction() + f64::from(meter.digits) / 100.0),
+                "That takes the digits for per cent. A digit is one step of the last place.".to_owned(),
+            ),
+        ],
+    }
+}
+
+/// What a meter that droops shows of a voltage.
+fn drooped(volts: Volts, droop: Percent) -> Volts {
+    volts.times(1.0 - droop.fraction())
+}
+
+fn band(screen: Screen) -> Vec<Line> {
+    const DROOP: Percent = Percent::new(3.0);
+    let row = |name: &str, volts: Volts| [name.to_owned(), bench::volts(volts), bench::volts(drooped(volts, DROOP))];
+    let (reference, target) = (REFERENCE, bench::target());
+    let ratio = |of: fn(Volts, Percent) -> Volts, droop| bench::share(of(target, droop).over(of(reference, droop)));
+    Page::new(screen, "Below the meter's band, and what cancels")
+        .says(&format!(
+            "Many meters promise their accuracy for AC only from 45 Hz up. At 25 Hz they may read low by some per cent, \
+             and nobody knows by how many. Say it is {} at {}:",
+            show::percent(DROOP),
+            show::hertz(CORNER),
+        ))
+        .table(
+            ["", "true", "shown"],
+            [
+                row("reference", reference),
+                row("filter in", target),
+                ["ratio".to_owned(), ratio(|volts, _| volts, DROOP), ratio(drooped, DROOP)],
+            ],
+        )
+        .says(
+            "Both readings are low by the same share, and in the ratio it cancels. That holds for one tone on one range \
+             of one meter. Between two tones it does not: the droop differs from tone to tone. So read the reference at \
+             the tone that you set by, work from what your meter shows, and correct nothing.",
+        )
+        .done()
+}
+
+fn low_reader() -> Number {
+    let droop = Percent::new(4.0);
+    let shown = drooped(REFERENCE, droop);
+    let share = bench::left(bench::butterworth(24), CORNER, CORNER);
+    let value = shown.times(share);
+    Number {
+        form: Form::RatioOfDown,
+        ask: format!(
+            "A meter reads {} low at {}. With the filter out it shows {}. What must it show when a {} filter stands at \
+             {}, where it leaves {share:.4}?",
+            show::percent(droop),
+            show::hertz(CORNER),
+            bench::volts(shown),
+            bench::butterworth(24),
+            show::hertz(CORNER)
+        ),
+        given: vec![
+            ("reference_v", shown.volts()),
+            ("droop_percent", droop.percent()),
+            ("tone_hz", CORNER.hz()),
+            ("corner_hz", CORNER.hz()),
+            ("slope_db_per_octave", 24.0),
+        ],
+        value: value.volts(),
+        quantity: Quantity::Voltage,
+        working: vec![
+            "both readings are low by the same share, so the ratio is right as it is shown".to_owned(),
+            format!("{} x {share:.4} = {}", bench::volts(shown), bench::volts(value)),
+        ],
+        mistakes: vec![
+            (
+                REFERENCE.times(share).volts(),
+                "That is what a meter without droop would show. Yours reads low at both, so leave its reference as it is."
+                    .to_owned(),
+            ),
+            (
+                drooped(value, droop).volts(),
+                "The droop is taken off once more. The reference as it is shown has it already.".to_owned(),
+            ),
+            (
+                shown.times(share * share).volts(),
+                "That is 10 log, half of the volts. Half of the power is 0.7071 of the volts.".to_owned(),
+            ),
+            (shown.volts() / share, "The ratio is upside down: that is more than the reference.".to_owned()),
+        ],
+    }
+}
+
+fn hunting(screen: Screen) -> Vec<Line> {
+    Page::new(screen, "Digits that hunt")
+        .says(
+            "At 20 to 30 Hz the last digits often do not come to rest: the meter takes its readings faster than it can \
+             count whole waves. Watch it for some seconds and note the lowest and the highest. Cornerset takes both:",
+        )
+        .row("5.61..5.70", "a span: its middle counts, and its width is reckoned as doubt")
+        .row("5.61 5.64 5.66", "readings one by one: their mean counts, and their scatter")
+        .says(
+            "Three more things spoil a reading at a low tone. The meter stands on DC instead of AC. It has a key for low \
+             frequencies that was pressed for one reading and not for the other. Or hum of the mains is a part of it: \
+             with the tone off the display should show next to nothing.",
+        )
+        .remember("one tone, one range, one meter: then its share of error cancels, and only the digits are left.")
+}
+
+fn middle() -> Number {
+    let [low, high] = [4.92, 5.06];
+    let value = (low + high) / 2.0;
+    Number {
+        form: Form::RatioOfDown,
+        ask: format!(
+            "The digits hunt between {} and {}. Which voltage counts?",
+            bench::volts(Volts::new(low)),
+            bench::volts(Volts::new(high))
+        ),
+        given: vec![("low_v", low), ("high_v", high)],
+        value,
+        quantity: Quantity::Voltage,
+        working: vec![format!("the middle: ({low} + {high}) / 2 = {} V", show::figures(value))],
+        mistakes: vec![
+            (low, "That is the lowest. The middle of the span counts, and its width is the doubt.".to_owned()),
+            (high, "That is the highest. The middle of the span counts, and its width is the doubt.".to_owned()),
+            (high - low, "That is the width of the span. It is the doubt, not the reading.".to_owned()),
+        ],
+    }
+}

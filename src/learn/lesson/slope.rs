@@ -1,0 +1,267 @@
+//! Slope and family: what a filter leaves at a tone, near its corner and an octave below.
+
+use super::Step;
+use super::bench::{self, CORNER, REFERENCE, TUNING};
+use super::drawings::Plot;
+use super::page::Page;
+use super::questions::Number;
+use crate::filter::Family;
+use crate::learn::form::Form;
+use crate::quantity::ranges::Quantity;
+use crate::quantity::{Decibels, Hertz, Volts, show};
+use crate::screens::{Line, Screen};
+
+pub(super) const PROMISE: &str = "say what a filter leaves of a tone near its corner";
+
+/// An octave below the corner, and one above.
+const BELOW: Hertz = CORNER.times(0.5);
+const ABOVE: Hertz = CORNER.times(2.0);
+
+pub(super) fn steps() -> Vec<Step> {
+    vec![
+        Step { shown: what_it_does, exercise: octave_below_corner().exercise() },
+        Step { shown: in_volts, exercise: gentle_filter().exercise() },
+        Step { shown: families, exercise: at_its_corner().exercise() },
+    ]
+}
+
+fn down(db_per_octave: u32, tone: Hertz) -> Decibels {
+    bench::butterworth(db_per_octave).response(tone, CORNER).down()
+}
+
+fn what_it_does(screen: Screen) -> Vec<Line> {
+    let (steep, gentle) = (|tone| down(24, tone).db(), |tone| down(12, tone).db());
+    let plot = Plot {
+        top: 0.0,
+        bottom: 24.0,
+        step: 6.0,
+        rows_a_step: 2,
+        axis: &[BELOW, CORNER, ABOVE],
+        limit: None,
+        curves: &[('o', &gentle), ('*', &steep)],
+    };
+    let page = Page::first(screen, PROMISE, "What 24 dB/octave does").says(&format!(
+        "Far below its corner such a filter takes 24 dB more for every octave down, one of 12 dB/octave 12 dB more. Near \
+         the corner the line bends: at {}, the corner of both, {} are gone already.",
+        show::hertz(CORNER),
+        show::decibels(down(24, CORNER)),
+    ));
+    let page = if screen.is_plain() {
+        let tones = [ABOVE, TUNING, CORNER, CORNER.times(0.75), BELOW];
+        page.table(
+            ["tone", "12 dB/octave", "24 dB/octave"],
+            tones.map(|tone| [show::tone(tone), show::decibels(down(12, tone)), show::decibels(down(24, tone))]),
+        )
+    } else {
+        page.says("dB down:  * 24 dB/octave  o 12 dB/octave").drawing(plot.lines(screen.width()))
+    };
+    page.says(&format!(
+        "An octave below, at {}, it is {}, and one octave farther {}. The slope is what is added there, not what is gone \
+         at the corner.",
+        show::hertz(BELOW),
+        show::decibels(down(24, BELOW)),
+        show::decibels(down(24, BELOW.times(0.5))),
+    ))
+    .done()
+}
+
+fn octave_below_corner() -> Number {
+    let corner = Hertz::new(24.0);
+    let tone = corner.times(0.5);
+    let filter = bench::butterworth(24);
+    let at = |tone: Hertz| filter.response(tone, corner).down().db();
+    Number {
+        form: Form::RatioOfDown,
+        ask: format!(
+            "A {filter} filter stands at {}. How many dB down is a tone of {}?",
+            show::hertz(corner),
+            show::hertz(tone)
+        ),
+        given: vec![("corner_hz", corner.hz()), ("tone_hz", tone.hz()), ("slope_db_per_octave", 24.0)],
+        value: at(tone),
+        quantity: Quantity::Level,
+        working: vec![
+            format!(
+                "corner / tone = {} / {} = {}",
+                show::figures(corner.hz()),
+                show::figures(tone.hz()),
+                corner.hz() / tone.hz()
+            ),
+            format!("10 x log (1 + 2^8) = 10 x log {} = {} dB", 1 + 2_u32.pow(8), show::figures(at(tone))),
+            "an octave below the corner is 24.1 dB on this filter, whatever the corner".to_owned(),
+        ],
+        mistakes: vec![
+            (at(corner), "That is at the corner. This tone is an octave below it.".to_owned()),
+            (
+                at(corner) + 24.0,
+                "That adds the corner's 3.01 dB and the slope. The bend is over by then: it is 24.1 dB.".to_owned(),
+            ),
+            (at(tone.times(0.5)), "That is two octaves below the corner. This tone is one below.".to_owned()),
+            (at(tone) / 2.0, "That is half of it, a filter of 12 dB/octave or 10 log.".to_owned()),
+        ],
+    }
+}
+
+fn in_volts(screen: Screen) -> Vec<Line> {
+    let tones = [ABOVE, TUNING, CORNER, CORNER.times(0.75), BELOW];
+    let volts =
+        |slope: u32, tone: Hertz| bench::volts(REFERENCE.times(bench::left(bench::butterworth(slope), tone, CORNER)));
+    Page::new(screen, "The same in volts")
+        .says(&format!(
+            "A filter of the Butterworth family leaves 1 / root of (1 + (corner / tone)^p) of the volts. p is 4 for 12 \
+             dB/octave, 8 for 24 dB/octave: a third of the slope. With the corner at {} and a reference of {}:",
+            show::hertz(CORNER),
+            bench::volts(REFERENCE),
+        ))
+        .table(
+            ["tone", "corner / tone", "12 dB/octave", "24 dB/octave"],
+            tones.map(|tone| {
+                [show::tone(tone), bench::share(CORNER.hz() / tone.hz()), volts(12, tone), volts(24, tone)]
+            }),
+        )
+        .says(
+            "At the corner both read the same, because 1 to any power is 1. Below it the steep one is far ahead, above \
+             it the steep one leaves more: it bends in a narrower space.",
+        )
+        .done()
+}
+
+fn gentle_filter() -> Number {
+    let (reference, tone) = (Volts::new(6.4), BELOW);
+    let filter = bench::butterworth(12);
+    let of = |share: f64| reference.times(share).volts();
+    let value = of(bench::left(filter, tone, CORNER));
+    Number {
+        form: Form::RatioOfDown,
+        ask: format!(
+            "A {filter} filter stands at {}, the reference is {}. What does the meter read at {}?",
+            show::hertz(CORNER),
+            bench::volts(reference),
+            show::hertz(tone)
+        ),
+        given: vec![
+            ("reference_v", reference.volts()),
+            ("corner_hz", CORNER.hz()),
+            ("tone_hz", tone.hz()),
+            ("slope_db_per_octave", 12.0),
+        ],
+        value,
+        quantity: Quantity::Voltage,
+        working: vec![
+            format!(
+                "corner / tone = {} / {} = {}",
+                show::figures(CORNER.hz()),
+                show::figures(tone.hz()),
+                CORNER.hz() / tone.hz()
+            ),
+            format!("share = 1 / root of (1 + 2^4) = {}", bench::share(bench::left(filter, tone, CORNER))),
+            format!(
+                "{} x {} = {}",
+                bench::volts(reference),
+                bench::share(bench::left(filter, tone, CORNER)),
+                bench::volts(Volts::new(value))
+            ),
+        ],
+        mistakes: vec![
+            (
+                of(bench::left(bench::butterworth(24), tone, CORNER)),
+                "That is a filter of 24 dB/octave. For 12 the power is 4.".to_owned(),
+            ),
+            (
+                of(Decibels::new(12.0).down_ratio()),
+                "That is the slope alone, 12 dB. So near to the corner the bend still counts.".to_owned(),
+            ),
+            (
+                of(bench::left(filter, CORNER, tone)),
+                "The ratio is upside down: tone over corner. It is corner over tone.".to_owned(),
+            ),
+            (
+                of(bench::left(filter, CORNER, CORNER)),
+                "That is at the corner. This tone is an octave below it.".to_owned(),
+            ),
+            (
+                of(bench::left(filter, tone, CORNER).powi(2)),
+                "The root was left out: that is the share of the power.".to_owned(),
+            ),
+        ],
+    }
+}
+
+fn families(screen: Screen) -> Vec<Line> {
+    let filters = [
+        (Family::Butterworth, 12),
+        (Family::Butterworth, 24),
+        (Family::Bessel, 24),
+        (Family::LinkwitzRiley, 12),
+        (Family::LinkwitzRiley, 24),
+    ];
+    let one = down(12, CORNER);
+    Page::new(screen, "Family: how the line bends")
+        .says(&format!(
+            "Two filters of one slope can bend in different ways. That is their family. A Linkwitz-Riley filter is two \
+             equal Butterworth filters in a row, each of half its slope. Each takes {} at the corner, so together they \
+             take {}.",
+            show::decibels(one),
+            show::decibels(Decibels::new(2.0 * one.db())),
+        ))
+        .table(
+            ["filter", "at its corner", &format!("of {}", bench::volts(REFERENCE)), "an octave below"],
+            filters.map(|(family, slope)| {
+                let filter = bench::filter(family, slope);
+                let at = |tone| filter.response(tone, CORNER);
+                [
+                    filter.to_string(),
+                    show::decibels(at(CORNER).down()),
+                    bench::volts(REFERENCE.times(at(CORNER).ratio())),
+                    show::decibels(at(BELOW).down()),
+                ]
+            }),
+        )
+        .says("So the meter cannot be told what to show before the family is known.")
+        .remember("at its corner a Butterworth leaves 0.707 of the volts, a Linkwitz-Riley half of them.")
+}
+
+fn at_its_corner() -> Number {
+    let reference = Volts::new(7.2);
+    let filter = bench::filter(Family::LinkwitzRiley, 24);
+    let share = bench::left(filter, CORNER, CORNER);
+    let value = reference.times(share);
+    let butterworth = bench::left(bench::butterworth(24), CORNER, CORNER);
+    Number {
+        form: Form::RatioOfDown,
+        ask: format!(
+            "A {filter} filter stands at {} and you play {}. The reference is {}. What does the meter read?",
+            show::hertz(CORNER),
+            show::hertz(CORNER),
+            bench::volts(reference)
+        ),
+        given: vec![("reference_v", reference.volts()), ("corner_hz", CORNER.hz()), ("tone_hz", CORNER.hz())],
+        value: value.volts(),
+        quantity: Quantity::Voltage,
+        working: vec![
+            format!(
+                "two Butterworths in a row: {} x {} = {}",
+                bench::share(butterworth),
+                bench::share(butterworth),
+                bench::share(share)
+            ),
+            format!("{} x {} = {}", bench::volts(reference), bench::share(share), bench::volts(value)),
+        ],
+        mistakes: vec![
+            (
+                reference.times(butterworth).volts(),
+                "That is a Butterworth. A Linkwitz-Riley is two in a row, and half is left at its corner.".to_owned(),
+            ),
+            (
+                reference.times(share * share).volts(),
+                "That is half, taken twice: a quarter. 6 dB is half of the volts and a quarter of the power."
+                    .to_owned(),
+            ),
+            (reference.volts() / share, "The ratio is upside down: a filter leaves fewer volts, not more.".to_owned()),
+            (
+                reference.times(bench::left(filter, BELOW, CORNER)).volts(),
+                "That is an octave below the corner. The tone is at the corner.".to_owned(),
+            ),
+        ],
+    }
+}

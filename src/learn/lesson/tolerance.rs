@@ -1,0 +1,240 @@
+//! Tolerance and guard band: the window, the accept zone, the verdict, and which way to turn.
+
+use super::Step;
+use super::bench::{self, CORNER, METER, REFERENCE, TOLERANCE, TUNING};
+use super::page::Page;
+use super::questions::{Number, Word};
+use crate::learn::form::Form;
+use crate::meter::Verdict;
+use crate::quantity::ranges::Quantity;
+use crate::quantity::{Hertz, Volts, show};
+use crate::screens::{Gauge, Line, Screen};
+
+pub(super) const PROMISE: &str = "read the gauge, and say which way to turn";
+
+const VERDICTS: &[&str] =
+    &[Verdict::Inside.word(), Verdict::Borderline.word(), Verdict::Above.word(), Verdict::Below.word()];
+
+pub(super) fn steps() -> Vec<Step> {
+    vec![
+        Step { shown: window, exercise: highest_corner().exercise() },
+        Step { shown: guard_band, exercise: verdict().exercise() },
+        Step { shown: direction, exercise: which_way().exercise() },
+    ]
+}
+
+/// The gauge of a session at this reading; the reading's verdict on a plain screen.
+fn gauge(page: Page, screen: Screen, reading: Volts) -> Page {
+    const MARGIN: usize = 2;
+    const COLUMNS: usize = 64;
+    let (window, accept) = (bench::window(), bench::accept());
+    if screen.is_plain() {
+        return page.row(&bench::volts(reading), window.verdict(accept, reading).word());
+    }
+    let gauge = Gauge { window, accept, target: bench::target(), reading, step: METER.resolution };
+    let lines = gauge.lines(COLUMNS.min(screen.width() - MARGIN));
+    page.drawing(lines.into_iter().map(|line| format!(" {line}")).collect())
+}
+
+fn low_end() -> String {
+    show::low_limit(bench::window().low, METER.resolution)
+}
+
+fn high_end() -> String {
+    show::high_limit(bench::window().high, METER.resolution)
+}
+
+fn accept_ends() -> [String; 2] {
+    let accept = bench::accept();
+    [
+        accept.low().map_or_else(low_end, |low| show::low_limit(low, METER.resolution)),
+        accept.high().map_or_else(high_end, |high| show::high_limit(high, METER.resolution)),
+    ]
+}
+
+fn window(screen: Screen) -> Vec<Line> {
+    let [lowest, highest] = bench::corners().map(show::hertz);
+    let page = Page::first(screen, PROMISE, "The window: how far off the corner may be")
+        .says(&format!(
+            "No knob stands exactly right. The tolerance says how far off the corner may be: {}, which is {lowest} to \
+             {highest} for a corner of {}. Every corner between leaves its own volts at the tone, and so the tolerance \
+             becomes a window in volts:",
+            show::percent(TOLERANCE),
+            show::hertz(CORNER),
+        ))
+        .row(
+            &format!("corner {lowest}"),
+            &format!("{}: the lower corner takes less, so more volts are left", high_end()),
+        )
+        .row(&format!("corner {highest}"), &format!("{}: the higher corner takes more", low_end()))
+        .gap();
+    gauge(page, screen, bench::target())
+        .gap()
+        .says(&format!(
+            "`[` and `]` are the ends of the window, `+` is the target, and `^` the reading. The tolerance of {} of the \
+             corner is {:.1} % of the volts here, because the filter is steep.",
+            show::percent(TOLERANCE),
+            (1.0 - bench::window().low.over(bench::target())) * 100.0,
+        ))
+        .done()
+}
+
+fn highest_corner() -> Number {
+    let corner = Hertz::new(24.0);
+    let share = TOLERANCE.fraction();
+    let value = corner.times(1.0 + share);
+    Number {
+        form: Form::RatioOfDown,
+        ask: format!(
+            "The corner wanted is {}, the box is tuned to 32.0 Hz, the tolerance is {}. Which is the highest corner that \
+             will do?",
+            show::hertz(corner),
+            show::percent(TOLERANCE)
+        ),
+        given: vec![("corner_hz", corner.hz()), ("tuning_hz", 32.0), ("tolerance_percent", TOLERANCE.percent())],
+        value: value.hz(),
+        quantity: Quantity::Frequency,
+        working: vec![
+            format!(
+                "{} of {} = {} Hz",
+                show::percent(TOLERANCE),
+                show::hertz(corner),
+                show::figures(corner.hz() * share)
+            ),
+            format!("{} x {} = {}", show::hertz(corner), 1.0 + share, show::hertz(value)),
+        ],
+        mistakes: vec![
+            (corner.hz() * (1.0 - share), "That is the lowest corner that will do.".to_owned()),
+            (32.0 * (1.0 + share), "That is the tuning with the tolerance. The tolerance is of the corner.".to_owned()),
+            (corner.hz() + TOLERANCE.percent(), "That takes per cent for hertz.".to_owned()),
+        ],
+    }
+}
+
+fn guard_band(screen: Screen) -> Vec<Line> {
+    let reading = Volts::new(5.95);
+    let [low, high] = accept_ends();
+    let page = Page::new(screen, "The guard band: what the meter cannot tell")
+        .says(&format!(
+            "A reading of {} lies in the window. But a meter of +-({} + {} digits) may be off by {} here, and then the \
+             filter stands outside. So the window is made smaller at both ends by what the meter may be off. What is \
+             left is the accept zone, {low} to {high}, `(` to `)`:",
+            bench::volts(reading),
+            show::percent(METER.accuracy),
+            METER.digits,
+            bench::volts(bench::guard_band()),
+        ))
+        .gap();
+    gauge(page, screen, reading)
+        .gap()
+        .row(Verdict::Inside.word(), "in the accept zone: right, whatever the meter does")
+        .row(Verdict::Borderline.word(), "in the window, not in the accept zone: it may be right")
+        .row(Verdict::Above.word(), "more volts than the window")
+        .row(Verdict::Below.word(), "fewer volts than the window")
+        .says(
+            "The per cent is not in that figure: reference and reading share it, and it cancels. The digits stay. A \
+             higher reference makes them matter less.",
+        )
+        .done()
+}
+
+fn verdict() -> Word {
+    let reading = Volts::new(5.36);
+    let [low, high] = accept_ends();
+    Word {
+        form: Form::RatioOfDown,
+        ask: format!(
+            "Window {} to {}, accept zone {low} to {high}. The meter reads {}. Which verdict is that: {}?",
+            low_end(),
+            high_end(),
+            bench::volts(reading),
+            show::list_or(VERDICTS)
+        ),
+        given: vec![
+            ("reference_v", REFERENCE.volts()),
+            ("corner_hz", CORNER.hz()),
+            ("tone_hz", CORNER.hz()),
+            ("slope_db_per_octave", 24.0),
+            ("tolerance_percent", TOLERANCE.percent()),
+            ("meter_digits", f64::from(METER.digits)),
+            ("meter_resolution_v", METER.resolution.volts()),
+            ("reading_v", reading.volts()),
+        ],
+        right: Verdict::Borderline.word(),
+        of: VERDICTS,
+        working: vec![
+            format!("{} is not below {}: it is in the window", bench::volts(reading), low_end()),
+            format!("{} is below {low}: it is not in the accept zone", bench::volts(reading)),
+        ],
+        mistakes: vec![
+            (
+                Verdict::Inside.word(),
+                "That leaves out what the meter may be off. Inside is only what is in the accept zone.".to_owned(),
+            ),
+            (
+                Verdict::Below.word(),
+                "It is below the accept zone, but in the window. Below is only what is below the window.".to_owned(),
+            ),
+            (Verdict::Above.word(), "There are fewer volts than the target, not more.".to_owned()),
+        ],
+    }
+}
+
+fn direction(screen: Screen) -> Vec<Line> {
+    let reading = Volts::new(6.21);
+    let corner = bench::butterworth(24).corners_from_volts(CORNER, reading, REFERENCE).single().unwrap_or(CORNER);
+    let page = Page::new(screen, "Which way to turn")
+        .says(&format!(
+            "The meter reads {}. Too many volts: the filter takes too little off the tone, so its corner is too low. It \
+             stands at {} instead of {}. Turn the corner up.",
+            bench::volts(reading),
+            show::hertz(corner),
+            show::hertz(CORNER),
+        ))
+        .gap();
+    gauge(page, screen, reading)
+        .gap()
+        .says(
+            "Too few volts: the filter takes too much, the corner is too high, turn it down. `Above` and `below` speak \
+             of the volts, `up` and `down` of the corner. They go against each other: above means up, because a higher \
+             corner brings the volts down.",
+        )
+        .says(
+            "At the end, turn to the target and not just into the zone. And where the verdict stays borderline, a higher \
+             reference or a finer range makes the accept zone wider.",
+        )
+        .remember("above the window, corner up; below it, corner down; near its ends the meter cannot tell.")
+}
+
+fn which_way() -> Word {
+    let reading = Volts::new(5.12);
+    let corner = bench::butterworth(24).corners_from_volts(CORNER, reading, REFERENCE).single().unwrap_or(CORNER);
+    Word {
+        form: Form::RatioOfDown,
+        ask: format!(
+            "The window is {} to {}, the meter reads {}. Must the corner go up or down?",
+            low_end(),
+            high_end(),
+            bench::volts(reading)
+        ),
+        given: vec![
+            ("reference_v", REFERENCE.volts()),
+            ("corner_hz", CORNER.hz()),
+            ("tone_hz", CORNER.hz()),
+            ("slope_db_per_octave", 24.0),
+            ("tolerance_percent", TOLERANCE.percent()),
+            ("tuning_hz", TUNING.hz()),
+            ("reading_v", reading.volts()),
+        ],
+        right: "down",
+        of: &["up", "down"],
+        working: vec![
+            format!("{} is below the window: too few volts, the filter takes too much", bench::volts(reading)),
+            format!("its corner stands at {}, too high for {}: down", show::hertz(corner), show::hertz(CORNER)),
+        ],
+        mistakes: vec![(
+            "up",
+            "A higher corner takes still more off the tone. Too few volts means corner down.".to_owned(),
+        )],
+    }
+}
