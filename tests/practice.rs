@@ -2,7 +2,7 @@
 
 mod common;
 
-#[path = "practice/follower.rs"]
-mod follower;
 #[path = "practice/followed.rs"]
 mod followed;
+#[path = "practice/follower.rs"]
+mod follower;

@@ -1,6 +1,6 @@
 //! A lesson as it is gone through: read, answer, and once more with other numbers where the answer was wrong.
 
-use super::exercise::{Exercise, Figures, Judgement};
+use super::exercise::{Answer, Exercise, Figures, Judgement};
 use super::lesson::{Lesson, Step};
 use super::quiz::{Quiz, Told};
 use crate::chance::Chance;
@@ -81,10 +81,13 @@ impl Course {
         let is_first = !self.is_second;
         let comes_back = is_first && judgement != Judgement::Right;
         if comes_back {
-            let figures = exercise.figures().unwrap_or(Figures::Two);
-            let other = (0..TRIES).map(|_| exercise.form.exercise(figures, &mut self.chance));
-            // The same words again would only be the answer that was just shown.
-            self.asked = other.into_iter().find(|other| other.ask != exercise.ask);
+            let figures = match exercise.answer {
+                Answer::Number { figures, .. } => figures,
+                Answer::Word { .. } => Figures::Two,
+            };
+            let mut others = (0..TRIES).map(|_| exercise.form.exercise(figures, &mut self.chance));
+            // The same words again would only ask for the answer that was just shown.
+            self.asked = others.find(|other| other.ask != exercise.ask);
             self.is_second = true;
         }
         if !comes_back || self.asked.is_none() {

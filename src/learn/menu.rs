@@ -3,7 +3,7 @@
 use std::fmt;
 
 use super::lesson::Lesson;
-use super::progress::Progress;
+use super::stub::Progress;
 use crate::practice::Level;
 use crate::quantity::{Refusal, show};
 use crate::screens::{Emphasis, Line, Screen};
@@ -44,7 +44,8 @@ impl Choice {
         let number = typed.parse::<usize>().ok().and_then(|number| number.checked_sub(1));
         let by_number = number.and_then(|index| Self::all().nth(index));
         by_number.or_else(|| Self::all().find(|choice| choice.word().eq_ignore_ascii_case(typed))).ok_or_else(|| {
-            let accepted = format!("a number from 1 to {}, one of the words beside them, q to leave", Self::all().count());
+            let accepted =
+                format!("a number from 1 to {}, one of the words beside them, q to leave", Self::all().count());
             Refusal::new("go on with", typed, "is not in this list", accepted)
         })
     }
@@ -84,20 +85,33 @@ pub fn menu(progress: &Progress, next: Choice, screen: Screen) -> Vec<Line> {
             Choice::Lesson(lesson) => progress
                 .lesson(lesson)
                 .map(|done| format!("{} of {} right at once", done.right_at_once, done.questions)),
-            Choice::Bench(level) => progress.best_on(level).map(|tried| {
-                format!("best: corner {} off", show::percent(tried.error_percent.magnitude()))
-            }),
+            Choice::Bench(level) => progress
+                .best_on(level)
+                .map(|tried| format!("best: corner {} off", show::percent(tried.error_percent.magnitude()))),
             Choice::Drill => progress.holding(),
         };
         let about = match choice {
             Choice::Lesson(lesson) => format!("{}, {} min", lesson.title(), lesson.minutes()),
-            Choice::Bench(level) => level.about().to_owned(),
+            Choice::Bench(level) => about(level).to_owned(),
             Choice::Drill => "by skill; what was missed comes back".to_owned(),
         };
         let text = done.map_or(about.clone(), |done| format!("{about}; {done}"));
         let emphasis = if choice == next { Emphasis::Strong } else { Emphasis::Plain };
         lines.extend(screen.item(&format!("{mark} {:>2}  {:<10} ", index + 1, choice.word()), emphasis, &text));
     }
-    lines.extend(screen.paragraph(0, Emphasis::Faint, "A number or a word chooses, Enter takes the one marked >, q leaves."));
+    lines.extend(screen.paragraph(
+        0,
+        Emphasis::Faint,
+        "A number or a word chooses, Enter takes the one marked >, q leaves.",
+    ));
     lines
+}
+
+const fn about(level: Level) -> &'static str {
+    match level {
+        Level::Friendly => "everything is what its label says",
+        Level::Usual => "fixed tones, a dial that is off, perhaps no family",
+        Level::Awkward => "a filter that stays in, digits that hunt",
+        Level::Nasty => "all of that, and a label that is wrong",
+    }
 }

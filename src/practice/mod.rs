@@ -3,8 +3,8 @@
 mod bench;
 mod knob;
 mod level;
-mod name;
 mod meter;
+mod name;
 mod parts;
 mod plain_rule;
 mod read;

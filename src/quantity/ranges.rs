@@ -207,13 +207,15 @@ pub const SERIES_RESISTOR: Range = Range::closed("series-ohm", Quantity::Resista
 pub const SOURCE: Range = Range::closed("source-v", Quantity::Voltage, 0.01, 200.0);
 /// The seed of drills and simulated benches; the highest is `chance::MOST_SEED`.
 pub const SEED: Range = Range::closed("seed", Quantity::Count, 1.0, 9999.0);
+/// How many questions a drill asks.
+pub const QUESTIONS: Range = Range::closed("count", Quantity::Count, 1.0, 10_000.0);
 /// A place on the dial of a simulated bench's knob.
 pub const DIAL: Range = Range::closed("dial", Quantity::Plain, 0.0, 10.0);
 /// A step of a simulated bench's volume: decibels above its lowest.
 pub const VOLUME_STEP: Range = Range::closed("volume", Quantity::Count, 0.0, 30.0);
 
 /// The whole table, in the order above.
-pub const ALL: [Range; 41] = [
+pub const ALL: [Range; 42] = [
     TUNING,
     CORNER,
     TONE,
@@ -253,6 +255,7 @@ pub const ALL: [Range; 41] = [
     SERIES_RESISTOR,
     SOURCE,
     SEED,
+    QUESTIONS,
     DIAL,
     VOLUME_STEP,
 ];

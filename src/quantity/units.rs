@@ -107,6 +107,12 @@ impl Percent {
     pub const fn fraction(self) -> f64 {
         self.0 / 100.0
     }
+
+    /// Without its sign.
+    #[must_use]
+    pub const fn magnitude(self) -> Self {
+        Self(self.0.abs())
+    }
 }
 
 impl Hertz {

@@ -75,7 +75,11 @@ impl Answers {
                         visible(&line.word)
                     )));
                 }
-                voice.show(&voice.screen().paragraph(0, Emphasis::Plain, &format!("{ANSWER}: {}", visible(&line.answer))));
+                voice.show(&voice.screen().paragraph(
+                    0,
+                    Emphasis::Plain,
+                    &format!("{ANSWER}: {}", visible(&line.answer)),
+                ));
                 Ok(if line.answer.eq_ignore_ascii_case(PASS) {
                     Typed::Pass
                 } else {

@@ -44,6 +44,11 @@ impl Simulated {
         &self.bench
     }
 
+    /// The bench as it stands, for good.
+    pub fn into_bench(self) -> Bench {
+        self.bench
+    }
+
     /// Takes what a person typed at a question, where it is meant for the bench, and shows what it led to; `None` where it
     /// is not meant for the bench.
     pub(super) fn by_person(

@@ -3,7 +3,7 @@
 use clap::Args;
 use serde::Serialize;
 
-use super::learner::LearnerOption;
+use super::learner::{Learner, LearnerOption};
 use super::seed::SeedOption;
 use crate::commands::common::Common;
 use crate::commands::error::{CommandError, Exit, told};
@@ -22,7 +22,7 @@ use crate::terminal::{Simulated, Voice};
 /// switch the filter, `look` reads the meter again and `panel` shows the bench. In a script such a line is `bench: turn
 /// 4.2`. Records of practice say so in what is signed, lie in a store of their own (`practice` in the store) and never
 /// count in an audit.
-#[derive(Debug, Args)]
+#[derive(Debug, Args, Default)]
 pub(in crate::commands) struct BenchSession {
     /// How hard it is: friendly, usual, awkward or nasty [default: friendly]
     #[arg(long, value_name = "LEVEL", value_parser = |typed: &str| one_of(typed, &Level::ALL, Level::word))]
@@ -62,16 +62,20 @@ struct PlainRuleEvent {
 
 impl BenchSession {
     /// At the keyboard, a bench of this level, with whatever else is usual.
-    pub fn of(level: Level, learner: LearnerOption) -> Self {
-        Self { level: Some(level), seed: SeedOption::default(), learner, session: SessionOptions::default() }
+    pub fn of(level: Level) -> Self {
+        Self { level: Some(level), ..Self::default() }
     }
 
     pub fn run(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
+        let learner = self.learner.named(&common.open_store()?)?;
+        self.set(learner.as_ref(), common, voice)
+    }
+
+    /// Sets this bench, and keeps how it went.
+    pub fn set(&self, learner: Option<&Learner>, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
         let store = common.open_store()?;
-        let learner = self.learner.named()?;
         let bench = Bench::new(self.level.unwrap_or(Level::Friendly), self.seed.seed()?);
-        let place =
-            Place { command: "learn bench", common, voice, store: store.practice(), simulated: Some(bench) };
+        let place = Place { command: "learn bench", common, voice, store: store.practice(), simulated: Some(bench) };
         let Some(ended) = self.session.run(&place)? else {
             return Ok(Exit::Interrupted);
         };
@@ -87,7 +91,7 @@ impl BenchSession {
             voice.print(&screens::bench_truth(&bench, wanted, voice.screen()))
         };
         if let Some(learner) = learner {
-            learner.tried(&store, &bench, wanted)?;
+            learner.tried(&bench, wanted)?;
         }
         told(said, ended.exit)
     }

@@ -54,12 +54,7 @@ impl DrillSession {
     }
 
     /// Puts questions until the person has enough.
-    pub fn put(
-        &self,
-        learner: Option<&Learner>,
-        answers: &mut Answers,
-        voice: &Voice,
-    ) -> Result<Exit, CommandError> {
+    pub fn put(&self, learner: Option<&Learner>, answers: &mut Answers, voice: &Voice) -> Result<Exit, CommandError> {
         let most = self.count.as_deref().map(|typed| entry::parse(typed, &ranges::QUESTIONS)).transpose()?;
         let progress = learner.map_or_else(|| Ok(Progress::default()), Learner::progress)?;
         let figures = if self.calculator { Figures::Three } else { Figures::Two };

@@ -64,7 +64,12 @@ pub(super) fn go_through(
     }
     let (questions, right_at_once) = course.score();
     if let Some(learner) = learner {
-        learner.finished(LessonDone { at: SystemClock.now(), lesson: lesson.word().to_owned(), questions, right_at_once })?;
+        learner.finished(LessonDone {
+            at: SystemClock.now(),
+            lesson: lesson.word().to_owned(),
+            questions,
+            right_at_once,
+        })?;
     }
     if voice.style().json {
         let event =

@@ -33,14 +33,16 @@ pub(super) fn run(option: &LearnerOption, common: &Common, voice: &Voice) -> Res
                 "" => break next,
                 typed => match Choice::read(typed) {
                     Ok(choice) => break choice,
-                    Err(refusal) => voice.show(&voice.screen().item("! ", Emphasis::Warn, &visible(&refusal.to_string()))),
+                    Err(refusal) => {
+                        voice.show(&voice.screen().item("! ", Emphasis::Warn, &visible(&refusal.to_string())))
+                    }
                 },
             }
         };
         let ended = match choice {
             Choice::Lesson(lesson) => go_through(lesson, learner.as_ref(), &mut answers, voice),
             Choice::Drill => DrillSession::default().put(learner.as_ref(), &mut answers, voice),
-            Choice::Bench(level) => BenchSession::of(level, learner.clone()).run(common, voice),
+            Choice::Bench(level) => BenchSession::of(level).set(learner.as_ref(), common, voice),
         };
         match ended {
             // `q` leads back here; a signal does not.
