@@ -4,7 +4,7 @@ use super::draft::Draft;
 use super::numbers::{between, corner, db_per_octave, decimal, filter, tuning};
 use super::slope::left;
 use crate::chance::Chance;
-use crate::filter::Family;
+use crate::filter::{Alignment, Family, Slope};
 use crate::learn::exercise::Figures;
 
 const YES_NO: &[&str] = &["yes", "no"];
@@ -44,52 +44,74 @@ pub(super) fn travels_more(figures: Figures, chance: &mut Chance) -> Draft {
     }
 }
 
-pub(super) fn two_filters(figures: Figures, chance: &mut Chance) -> Draft {
-    /// How much less the better one must leave for the question to be a fair one.
-    const APART: f64 = 1.15;
-    /// Enough for a fair one to come up; the last draw differs in its slope alone and is fair at once.
-    const DRAWS: usize = 30;
-    let places = decimals(figures);
-    for draw in 0..=DRAWS {
+/// Two filters and a tone below their corners.
+struct Two {
+    filters: [Alignment; 2],
+    corners: [f64; 2],
+    tone: f64,
+    /// What each leaves of the volts, with its formula.
+    lefts: [(f64, String); 2],
+}
+
+impl Two {
+    fn new(filters: [Alignment; 2], corners: [f64; 2], tone: f64) -> Self {
+        let lefts = [0, 1].map(|place| left(filters[place], corners[place], tone));
+        Self { filters, corners, tone, lefts }
+    }
+
+    fn drawn(figures: Figures, chance: &mut Chance) -> Self {
+        let places = decimals(figures);
         let one = corner(figures, chance);
         let filters = [(); 2].map(|()| filter(Family::Butterworth, 6, 36, chance));
-        let other = if draw == DRAWS { one } else { between(chance, 0.7 * one, 1.35 * one, places) };
-        let tone = decimal(one * chance.between(0.5, 0.8), places);
-        let corners = [one, other];
-        let lefts = [0, 1].map(|place| left(filters[place], corners[place], tone));
-        let better = usize::from(lefts[1].0 < lefts[0].0);
-        let worse = 1 - better;
-        if filters[0] == filters[1] || (draw < DRAWS && lefts[worse].0 < APART * lefts[better].0) {
-            continue;
-        }
-        let slopes = filters.map(db_per_octave);
-        let ask = format!(
-            "The first filter: {} dB/octave, corner at {one} Hz. The second: {} dB/octave, corner at {other} Hz. Both are \
-             Butterworths. Which of them protects the cone more at {tone} Hz?",
-            slopes[0], slopes[1]
-        );
-        let given = [
-            ("first_corner_hz", one),
-            ("first_slope_db_per_octave", slopes[0]),
-            ("second_corner_hz", other),
-            ("second_slope_db_per_octave", slopes[1]),
-            ("tone_hz", tone),
-        ];
-        let of: &[&str] = &["first", "second"];
-        let name = if corners[worse] > corners[better] {
-            "That is the higher corner: at this tone the steeper slope has overtaken it."
-        } else if slopes[worse] > slopes[better] {
-            "That is the steeper slope: its corner is too low for it to take off more at this tone."
-        } else {
-            "That is the gentler slope: below the corner the steeper one takes off more."
-        };
-        return Draft::word(ask, &given, of[better], of)
-            .working(format!("first:  |H| = {} = {:.4}", lefts[0].1, lefts[0].0))
-            .working(format!("second: |H| = {} = {:.4}", lefts[1].1, lefts[1].0))
-            .working("The cone travels in proportion: less is left, less it travels.")
-            .mistaken_word(of[worse], name);
+        let other = between(chance, 0.7 * one, 1.35 * one, places);
+        Self::new(filters, [one, other], decimal(one * chance.between(0.5, 0.8), places))
     }
-    travels_more(figures, chance)
+
+    /// The place of the one that leaves less.
+    fn better(&self) -> usize {
+        usize::from(self.lefts[1].0 < self.lefts[0].0)
+    }
+
+    /// Whether the filters differ, and so much that nobody has to guess.
+    fn is_fair(&self) -> bool {
+        const APART: f64 = 1.15;
+        let better = self.better();
+        self.filters[0] != self.filters[1] && self.lefts[1 - better].0 > APART * self.lefts[better].0
+    }
+}
+
+pub(super) fn two_filters(figures: Figures, chance: &mut Chance) -> Draft {
+    const DRAWS: usize = 30;
+    let certain = || Two::new([12, 24].map(|db| Alignment::usual(Slope::new(db))), [26.0, 26.0], 18.0);
+    let two = (0..DRAWS).map(|_| Two::drawn(figures, chance)).find(Two::is_fair).unwrap_or_else(certain);
+    let (better, worse) = (two.better(), 1 - two.better());
+    let Two { filters, corners, tone, lefts } = two;
+    let slopes = filters.map(db_per_octave);
+    let ask = format!(
+        "The first filter: {} dB/octave, corner at {} Hz. The second: {} dB/octave, corner at {} Hz. Both are \
+         Butterworths. Which of them protects the cone more at {tone} Hz?",
+        slopes[0], corners[0], slopes[1], corners[1]
+    );
+    let given = [
+        ("first_corner_hz", corners[0]),
+        ("first_slope_db_per_octave", slopes[0]),
+        ("second_corner_hz", corners[1]),
+        ("second_slope_db_per_octave", slopes[1]),
+        ("tone_hz", tone),
+    ];
+    let of: &[&str] = &["first", "second"];
+    let name = if corners[worse] > corners[better] {
+        "That is the higher corner: at this tone the steeper slope has overtaken it."
+    } else if slopes[worse] > slopes[better] {
+        "That is the steeper slope: its corner is too low for it to take off more at this tone."
+    } else {
+        "That filter takes off less: its slope is no steeper, and its corner is no higher."
+    };
+    Draft::word(ask, &given, of[better], of)
+        .working(format!("first:  |H| = {} = {:.4}", lefts[0].1, lefts[0].0))
+        .working(format!("second: |H| = {} = {:.4}", lefts[1].1, lefts[1].0))
+        .working("The cone travels in proportion to what is left.")
+        .mistaken_word(of[worse], name)
 }
 
 pub(super) fn filter_needed(figures: Figures, chance: &mut Chance) -> Draft {
