@@ -2,18 +2,22 @@
 
 use super::exercise::{Answer, Exercise, Figures, Judgement};
 use super::lesson::{Lesson, Step};
-use super::quiz::{Quiz, Told};
+use super::quiz::{Outcome, Quiz};
+use super::said::what_to_type;
 use crate::chance::Chance;
 use crate::quantity::Refusal;
-use crate::screens::{Line, Screen};
+use crate::screens::{Emphasis, Line, Screen};
+
+/// So often another question of the same form is looked for.
+const TRIES: usize = 8;
 
 /// A lesson that is being gone through.
 pub struct Course {
-    lesson: Lesson,
     steps: Vec<Step>,
     at: usize,
-    /// The question that is asked now: that of the step, or another of its kind.
+    /// The question that is asked now: that of the step, or another of its form.
     asked: Option<Exercise>,
+    /// Whether it is the other one.
     is_second: bool,
     chance: Chance,
     right_at_once: usize,
@@ -24,79 +28,67 @@ impl Course {
     pub fn new(lesson: Lesson, seed: u64) -> Self {
         let steps = lesson.steps();
         let asked = steps.first().map(|step| step.exercise.clone());
-        let chance = Chance::of(seed, lesson as u64);
-        Self { lesson, steps, at: 0, asked, is_second: false, chance, right_at_once: 0 }
+        Self { steps, at: 0, asked, is_second: false, chance: Chance::of(seed, 0), right_at_once: 0 }
     }
 
-    /// The lesson.
-    pub const fn lesson(&self) -> Lesson {
-        self.lesson
-    }
-
-    /// How many steps it has, and how many of their questions were answered right at once.
+    /// How many questions the lesson has, and how many were answered right at once.
     pub fn score(&self) -> (usize, usize) {
         (self.steps.len(), self.right_at_once)
     }
 
-    /// Whether it is gone through.
-    pub const fn is_over(&self) -> bool {
-        self.asked.is_none()
+    fn note(&mut self, exercise: Exercise, judgement: Judgement) -> Outcome {
+        let (first, right) = (!self.is_second, judgement == Judgement::Right);
+        self.right_at_once += usize::from(first && right);
+        let other = if first && !right { self.other_than(&exercise) } else { None };
+        self.is_second = other.is_some();
+        if other.is_none() {
+            self.at += 1;
+        }
+        self.asked = other.or_else(|| self.steps.get(self.at).map(|step| step.exercise.clone()));
+        Outcome { judgement, exercise, first, comes_back: self.is_second }
     }
 
-    fn go_on(&mut self) {
-        self.at += 1;
-        self.is_second = false;
-        self.asked = self.steps.get(self.at).map(|step| step.exercise.clone());
+    /// Another question of the same form. The same words again would only ask for the answer that was just shown.
+    fn other_than(&mut self, exercise: &Exercise) -> Option<Exercise> {
+        let figures = match exercise.answer {
+            Answer::Number { figures, .. } => figures,
+            Answer::Word { .. } => Figures::Two,
+        };
+        let mut others = (0..TRIES).map(|_| exercise.form.exercise(figures, &mut self.chance));
+        others.find(|other| other.ask != exercise.ask)
     }
 }
 
 impl Quiz for Course {
     fn shown(&self, screen: Screen) -> Vec<Line> {
         match self.steps.get(self.at) {
-            Some(step) if !self.is_second => (step.shown)(screen),
+            Some(step) if !self.is_second => [vec![Line::empty()], (step.shown)(screen)].concat(),
             _ => vec![],
         }
+    }
+
+    fn asked(&self, screen: Screen) -> Vec<Line> {
+        let Some(exercise) = &self.asked else { return vec![] };
+        let mut lines = vec![Line::empty()];
+        lines.extend(screen.paragraph(0, Emphasis::Strong, &exercise.ask));
+        lines.extend(screen.paragraph(0, Emphasis::Faint, &what_to_type(exercise)));
+        lines
     }
 
     fn exercise(&self) -> Option<&Exercise> {
         self.asked.as_ref()
     }
 
-    fn answer(&mut self, typed: &str) -> Result<Told, Refusal> {
+    fn answer(&mut self, typed: &str) -> Result<Outcome, Refusal> {
         let Some(exercise) = self.asked.clone() else {
             return Err(Refusal::new("answer", typed, "comes after the last question", "nothing more"));
         };
         let judgement = exercise.judge(typed)?;
-        Ok(self.told(exercise, judgement))
+        Ok(self.note(exercise, judgement))
     }
 
-    fn pass(&mut self) -> Option<Told> {
+    fn pass(&mut self) -> Option<Outcome> {
         let exercise = self.asked.clone()?;
-        Some(self.told(exercise, Judgement::Wrong(None)))
+        Some(self.note(exercise, Judgement::Wrong(None)))
     }
 }
-
-impl Course {
-    fn told(&mut self, exercise: Exercise, judgement: Judgement) -> Told {
-        let is_first = !self.is_second;
-        let comes_back = is_first && judgement != Judgement::Right;
-        if comes_back {
-            let figures = match exercise.answer {
-                Answer::Number { figures, .. } => figures,
-                Answer::Word { .. } => Figures::Two,
-            };
-            let mut others = (0..TRIES).map(|_| exercise.form.exercise(figures, &mut self.chance));
-            // The same words again would only ask for the answer that was just shown.
-            self.asked = others.find(|other| other.ask != exercise.ask);
-            self.is_second = true;
-        }
-        if !comes_back || self.asked.is_none() {
-            self.go_on();
-        }
-        self.right_at_once += usize::from(is_first && judgement == Judgement::Right);
-        Told { exercise, judgement, is_first, comes_back: comes_back && self.is_second }
-    }
-}
-
-/// So often another question of the same form is looked for.
-const TRIES: usize = 8;

@@ -5,11 +5,14 @@ use std::collections::BTreeMap;
 use super::exercise::{Exercise, Figures, Judgement};
 use super::form::Form;
 use super::progress::{Progress, Standing};
+use super::quiz::{Outcome, Quiz};
+use super::said::exercise_asked;
 use super::score::Score;
 use super::skill::Skill;
 use super::spacing::Spacing;
 use crate::chance::Chance;
 use crate::quantity::Refusal;
+use crate::screens::{Line, Screen};
 
 /// How often numbers are drawn again where a form would ask what it asked last time.
 const OTHER_NUMBERS: usize = 20;
@@ -35,17 +38,26 @@ pub struct Drill {
     exercise: Exercise,
 }
 
-/// What an answer led to.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Outcome {
-    /// How it was.
-    pub judgement: Judgement,
-    /// The question that was answered, with its working.
-    pub exercise: Exercise,
-    /// Whether it had not come back after a miss: first tries are what a score counts.
-    pub first: bool,
-    /// Whether a question of this kind comes back with other numbers.
-    pub comes_back: bool,
+impl Quiz for Drill {
+    fn shown(&self, _screen: Screen) -> Vec<Line> {
+        vec![]
+    }
+
+    fn asked(&self, screen: Screen) -> Vec<Line> {
+        exercise_asked(&self.exercise, &format!("{}. ", self.number()), self.came_back(), screen)
+    }
+
+    fn exercise(&self) -> Option<&Exercise> {
+        Some(&self.exercise)
+    }
+
+    fn answer(&mut self, typed: &str) -> Result<Outcome, Refusal> {
+        Ok(self.note(self.exercise.judge(typed)?))
+    }
+
+    fn pass(&mut self) -> Option<Outcome> {
+        Some(self.note(Judgement::Wrong(None)))
+    }
 }
 
 impl Drill {
@@ -70,11 +82,6 @@ impl Drill {
         drill
     }
 
-    /// The question that is asked now.
-    pub const fn exercise(&self) -> &Exercise {
-        &self.exercise
-    }
-
     /// The number of the question that is asked now, from 1.
     pub const fn number(&self) -> usize {
         self.number + 1
@@ -95,12 +102,8 @@ impl Drill {
         &self.progress
     }
 
-    /// Answers the question and asks the next one.
-    ///
-    /// # Errors
-    /// Where it is no answer at all: the question is still the same then.
-    pub fn answer(&mut self, typed: &str) -> Result<Outcome, Refusal> {
-        let judgement = self.exercise.judge(typed)?;
+    /// Takes note of how the question was answered, and asks the next one.
+    fn note(&mut self, judgement: Judgement) -> Outcome {
         let form = self.exercise.form;
         let (first, right) = (!self.came_back(), judgement == Judgement::Right);
         self.score.note(&self.exercise, judgement, first);
@@ -111,7 +114,7 @@ impl Drill {
         self.number += 1;
         let exercise = self.exercise.clone();
         self.ask(Some(form));
-        Ok(Outcome { judgement, exercise, first, comes_back })
+        Outcome { judgement, exercise, first, comes_back }
     }
 
     /// The chance of this question: its numbers (0), or when it comes back (1).

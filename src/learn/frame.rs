@@ -1,7 +1,8 @@
 //! What stands around questions: the head and the end of a lesson and of a drill.
 
-use super::exercise::Figures;
+use super::exercise::{Answer, Exercise, Figures};
 use super::lesson::Lesson;
+use super::said::what_to_type;
 use crate::quantity::show;
 use crate::screens::{Emphasis, Line, Screen};
 
@@ -39,5 +40,17 @@ pub fn drill_opening(seed: u64, figures: Figures, screen: Screen) -> Vec<Line> {
     let mut lines = vec![Line::empty()];
     lines.extend(screen.paragraph(0, Emphasis::Strong, &format!("Drill {seed}, {how}")));
     lines.extend(screen.paragraph(0, Emphasis::Faint, KEYS));
+    lines
+}
+
+/// What can be typed at a question.
+pub fn question_help(exercise: &Exercise, screen: Screen) -> Vec<Line> {
+    let how = match exercise.answer {
+        Answer::Number { .. } => "A number, with its unit or without: 5.66, 5,66 V, 5660 mV.",
+        Answer::Word { .. } => "One of the words; capitals or not.",
+    };
+    let mut lines = screen.paragraph(2, Emphasis::Plain, &format!("{} {how}", what_to_type(exercise)));
+    let others = "`show` gives the answer and its working, and counts as missed; `q` leaves. What was answered is kept.";
+    lines.extend(screen.paragraph(2, Emphasis::Plain, others));
     lines
 }

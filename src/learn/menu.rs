@@ -3,7 +3,8 @@
 use std::fmt;
 
 use super::lesson::Lesson;
-use super::stub::Progress;
+use super::progress::Progress;
+use super::skill::Skill;
 use crate::practice::Level;
 use crate::quantity::{Refusal, show};
 use crate::screens::{Emphasis, Line, Screen};
@@ -84,11 +85,9 @@ pub fn menu(progress: &Progress, next: Choice, screen: Screen) -> Vec<Line> {
         let done = match choice {
             Choice::Lesson(lesson) => progress
                 .lesson(lesson)
-                .map(|done| format!("{} of {} right at once", done.right_at_once, done.questions)),
-            Choice::Bench(level) => progress
-                .best_on(level)
-                .map(|tried| format!("best: corner {} off", show::percent(tried.error_percent.magnitude()))),
-            Choice::Drill => progress.holding(),
+                .map(|finished| format!("{} of {} right at once", finished.right_at_once, finished.questions)),
+            Choice::Bench(level) => progress.best_on(level).map(|error| format!("corner {} off", show::percent(error))),
+            Choice::Drill => holding(progress),
         };
         let about = match choice {
             Choice::Lesson(lesson) => format!("{}, {} min", lesson.title(), lesson.minutes()),
@@ -114,4 +113,11 @@ const fn about(level: Level) -> &'static str {
         Level::Awkward => "a filter that stays in, digits that hunt",
         Level::Nasty => "all of that, and a label that is wrong",
     }
+}
+
+/// How many skills hold, where any was asked.
+fn holding(progress: &Progress) -> Option<String> {
+    let asked = Skill::ALL.into_iter().any(|skill| progress.tries_of(skill).asked > 0);
+    let holding = Skill::ALL.into_iter().filter(|skill| progress.holds(*skill)).count();
+    asked.then(|| format!("{holding} of {} skills hold", Skill::ALL.len()))
 }

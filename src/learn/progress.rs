@@ -2,8 +2,12 @@
 
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 
+use super::exercise::Judgement;
 use super::form::Form;
+use super::lesson::Lesson;
+use super::quiz::Outcome;
 use super::skill::Skill;
+use crate::practice::Level;
 use crate::quantity::Percent;
 use crate::session::Moment;
 
@@ -49,6 +53,10 @@ pub struct FinishedLesson {
     pub lesson: String,
     /// When.
     pub at: Moment,
+    /// How many questions it had.
+    pub questions: usize,
+    /// How many of them were answered right at once.
+    pub right_at_once: usize,
 }
 
 /// A simulated bench that was tried.
@@ -152,6 +160,25 @@ impl Progress {
         practised.last.push(right);
         let surplus = practised.last.len().saturating_sub(KEPT);
         practised.last.drain(..surplus);
+    }
+
+    /// Notes an answer, where it was a first try.
+    pub fn answered(&mut self, outcome: &Outcome) {
+        if outcome.first {
+            self.note(outcome.exercise.form, outcome.judgement == Judgement::Right);
+        }
+    }
+
+    /// The last time a lesson was finished.
+    pub fn lesson(&self, lesson: Lesson) -> Option<&FinishedLesson> {
+        self.lessons.iter().rev().find(|finished| finished.lesson == lesson.word())
+    }
+
+    /// The bench of a level that was set best.
+    pub fn best_on(&self, level: Level) -> Option<Percent> {
+        let of_level = self.benches.iter().filter(|tried| tried.level == level.word());
+        let errors = of_level.filter_map(|tried| tried.corner_error_percent.map(Percent::magnitude));
+        errors.min_by(|one, other| one.percent().total_cmp(&other.percent()))
     }
 
     /// The last outcomes of a form, oldest first.

@@ -1,13 +1,16 @@
-//! What asks one exercise after another: a lesson, or a drill.
+//! What asks one question after another: a lesson, or a drill.
 
 use super::exercise::{Exercise, Judgement};
 use crate::quantity::Refusal;
 use crate::screens::{Line, Screen};
 
-/// Asks one exercise after another.
+/// Asks one question after another.
 pub trait Quiz {
     /// What is read before the question; empty where nothing is.
     fn shown(&self, screen: Screen) -> Vec<Line>;
+
+    /// The question as a person sees it.
+    fn asked(&self, screen: Screen) -> Vec<Line>;
 
     /// What is asked now; `None` at the end.
     fn exercise(&self) -> Option<&Exercise>;
@@ -15,22 +18,22 @@ pub trait Quiz {
     /// Takes an answer, and goes on to the next question.
     ///
     /// # Errors
-    /// Where it is no answer at all; then the same question is asked.
-    fn answer(&mut self, typed: &str) -> Result<Told, Refusal>;
+    /// Where it is no answer at all: the question is still the same then.
+    fn answer(&mut self, typed: &str) -> Result<Outcome, Refusal>;
 
-    /// Shows the answer in place of one, which counts as missed, and goes on; `None` at the end.
-    fn pass(&mut self) -> Option<Told>;
+    /// The answer is shown in place of being given, which counts as missed; `None` at the end.
+    fn pass(&mut self) -> Option<Outcome>;
 }
 
-/// What is told of an answer.
+/// What an answer led to.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Told {
-    /// What was asked.
-    pub exercise: Exercise,
-    /// How the answer was.
+pub struct Outcome {
+    /// How it was.
     pub judgement: Judgement,
-    /// Whether it was the first try at a question of this form.
-    pub is_first: bool,
-    /// Whether the same with other numbers comes again, at once or later.
+    /// The question that was answered, with its working.
+    pub exercise: Exercise,
+    /// Whether it had not come back after a miss: first tries are what a score counts.
+    pub first: bool,
+    /// Whether a question of this kind comes back with other numbers.
     pub comes_back: bool,
 }

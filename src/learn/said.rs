@@ -1,8 +1,8 @@
 //! The screens of a drill: the question, what its answer was, the score, the progress.
 
-use super::drill::Outcome;
 use super::exercise::{Answer, Exercise, Figures, Judgement};
 use super::progress::{IN_A_ROW, Progress, Tries, forms_of};
+use super::quiz::Outcome;
 use super::score::{Score, SkillScore, lesson_for};
 use super::skill::Skill;
 use crate::quantity::ranges::Quantity;
@@ -111,7 +111,13 @@ pub fn progress_said(progress: &Progress, screen: Screen) -> Vec<Line> {
     if !progress.lessons.is_empty() {
         lines.extend([Line::empty(), Line::strong("Lessons finished")]);
         for finished in &progress.lessons {
-            lines.extend(screen.row(&finished.lesson, &finished.at.minute()));
+            let text = format!(
+                "{} of {} right at once, {}",
+                finished.right_at_once,
+                show::plural(finished.questions, "question"),
+                finished.at.minute()
+            );
+            lines.extend(screen.row(&finished.lesson, &text));
         }
     }
     if !progress.benches.is_empty() {

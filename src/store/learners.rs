@@ -49,7 +49,7 @@ impl Store {
         match read_up_to(&path, MOST) {
             Ok(bytes) => Progress::from_json(&bytes)
                 .map_err(|why| StoreError::disk("read", &path, io::Error::new(ErrorKind::InvalidData, why))),
-            Err(why) if why.kind() == ErrorKind::NotFound => Ok(Progress::of(name)),
+            Err(why) if why.kind() == ErrorKind::NotFound => Ok(Progress::new(name)),
             Err(why) => Err(StoreError::disk("read", &path, why)),
         }
     }
@@ -64,10 +64,10 @@ impl Store {
         let mut progress = self.progress(name)?;
         add(&mut progress);
         let path = self.learner_path(name);
-        let mut bytes = serde_json::to_vec_pretty(&progress)
+        let text = progress
+            .to_json()
             .map_err(|why| StoreError::disk("write", &path, io::Error::new(ErrorKind::InvalidData, why)))?;
-        bytes.push(b'\n');
-        put(&path, &bytes, Existing::Replaced)?;
+        put(&path, text.as_bytes(), Existing::Replaced)?;
         Ok(progress)
     }
 

@@ -7,7 +7,7 @@ use super::prompt::read_line;
 use super::script_lines::{ScriptLines, ScriptSource};
 use super::signals::Interrupts;
 use super::voice::Voice;
-use crate::learn::{self, Answer, Exercise, Judgement, Quiz, Told};
+use crate::learn::{self, Answer, Exercise, Judgement, Outcome, Quiz};
 use crate::quantity::text::visible;
 use crate::screens::{Emphasis, Line};
 use crate::session::Stop;
@@ -58,7 +58,7 @@ impl Answers {
             Self::Person(interrupts) => loop {
                 let typed = read_line(voice, interrupts, ANSWER)?;
                 match typed.trim() {
-                    "?" => voice.show(&learn::exercise_help(exercise, voice.screen())),
+                    "?" => voice.show(&learn::question_help(exercise, voice.screen())),
                     "q" | "Q" => return Ok(Typed::Left),
                     typed if typed.eq_ignore_ascii_case(PASS) => return Ok(Typed::Pass),
                     typed => return Ok(Typed::Answer(typed.to_owned(), None)),
@@ -100,7 +100,7 @@ pub fn put_questions(
     answers: &mut Answers,
     most: Option<usize>,
     voice: &Voice,
-    told: &mut dyn FnMut(&Told) -> Result<(), Stop>,
+    told: &mut dyn FnMut(&Outcome) -> Result<(), Stop>,
 ) -> Result<QuizEnd, Stop> {
     let mut count = 0;
     loop {
@@ -108,7 +108,7 @@ pub fn put_questions(
             return Ok(QuizEnd::Over);
         };
         voice.show(&quiz.shown(voice.screen()));
-        voice.show(&learn::exercise_question(&exercise, voice.screen()));
+        voice.show(&quiz.asked(voice.screen()));
         voice.event(&QuestionEvent::of(&exercise))?;
         // Asked again after a slip, but not put again.
         let (typed, answer) = loop {
@@ -131,7 +131,7 @@ pub fn put_questions(
             }
         };
         count += 1;
-        voice.show(&learn::exercise_told(&answer, voice.screen()));
+        voice.show(&learn::outcome(&answer, voice.screen()));
         voice.event(&AnswerEvent::of(&typed, &answer))?;
         told(&answer)?;
     }
@@ -184,7 +184,7 @@ struct AnswerEvent<'a> {
 }
 
 impl<'a> AnswerEvent<'a> {
-    fn of(typed: &'a str, told: &'a Told) -> Self {
+    fn of(typed: &'a str, told: &'a Outcome) -> Self {
         let mistake = match told.judgement {
             Judgement::Wrong(Some(index)) => told.exercise.mistakes.get(index).map(|mistake| mistake.name.as_str()),
             _ => None,
@@ -193,7 +193,7 @@ impl<'a> AnswerEvent<'a> {
             event: "answer",
             typed,
             right: told.judgement == Judgement::Right,
-            is_first_try: told.is_first,
+            is_first_try: told.first,
             comes_back: told.comes_back,
             answer: told.exercise.right(),
             mistake,

@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use clap::Args;
+use serde::Serialize;
 
 use super::learner::{Learner, LearnerOption};
 use super::lesson::stopped;
@@ -11,7 +12,7 @@ use crate::commands::common::Common;
 use crate::commands::error::{CommandError, Exit, signals_refused};
 use crate::commands::session_options::{needs_terminal, open_script};
 use crate::commands::words::one_of;
-use crate::learn::{self, Drill, Figures, Progress, Skill};
+use crate::learn::{self, Drill, Figures, Progress, Score, Skill, Tries};
 use crate::quantity::{entry, ranges};
 use crate::terminal::{Answers, Interrupts, Voice, put_questions};
 
@@ -56,21 +57,58 @@ impl DrillSession {
     /// Puts questions until the person has enough.
     pub fn put(&self, learner: Option<&Learner>, answers: &mut Answers, voice: &Voice) -> Result<Exit, CommandError> {
         let most = self.count.as_deref().map(|typed| entry::parse(typed, &ranges::QUESTIONS)).transpose()?;
-        let progress = learner.map_or_else(|| Ok(Progress::default()), Learner::progress)?;
+        let progress = learner.map_or_else(|| Ok(Progress::new("")), Learner::progress)?;
         let figures = if self.calculator { Figures::Three } else { Figures::Two };
         let seed = self.seed.seed()?;
         let mut drill = Drill::new(seed, &self.skill, figures, &progress);
         voice.show(&learn::drill_opening(seed, figures, voice.screen()));
-        let ended = put_questions(&mut drill, answers, most.map(|most| most as usize), voice, &mut |told| {
-            learner.map_or(Ok(()), |learner| learner.answered(told))
+        let ended = put_questions(&mut drill, answers, most.map(|most| most as usize), voice, &mut |outcome| {
+            learner.map_or(Ok(()), |learner| learner.answered(outcome))
         });
         let score = drill.score();
         if voice.style().json {
-            voice.event(&score.event())?;
+            voice.event(&ScoreEvent::of(score))?;
         } else {
-            voice.print(&learn::score(&score, voice.screen()))?;
+            voice.print(&learn::score_said(score, drill.progress(), voice.screen()))?;
         }
         ended.map_err(stopped)?;
-        Ok(if score.right() == score.asked() { Exit::Done } else { Exit::Findings })
+        let first = score.all().first;
+        Ok(if first.right == first.asked { Exit::Done } else { Exit::Findings })
+    }
+}
+
+/// The score of a drill, as an event.
+#[derive(Serialize)]
+struct ScoreEvent {
+    event: &'static str,
+    /// First tries, and how many of them were right.
+    asked: u64,
+    right: u64,
+    /// Questions that came back after a miss.
+    came_back: u64,
+    came_back_right: u64,
+    skills: Vec<SkillEvent>,
+}
+
+/// First tries of a skill.
+#[derive(Serialize)]
+struct SkillEvent {
+    skill: &'static str,
+    asked: u64,
+    right: u64,
+}
+
+impl ScoreEvent {
+    fn of(score: &Score) -> Self {
+        let all = score.all();
+        let skill = |(skill, Tries { asked, right }): (Skill, Tries)| SkillEvent { skill: skill.word(), asked, right };
+        Self {
+            event: "score",
+            asked: all.first.asked,
+            right: all.first.right,
+            came_back: all.back.asked,
+            came_back_right: all.back.right,
+            skills: score.skills().map(|(of, score)| skill((of, score.first))).collect(),
+        }
     }
 }

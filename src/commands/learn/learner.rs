@@ -3,7 +3,7 @@
 use clap::Args;
 
 use crate::commands::error::CommandError;
-use crate::learn::{BenchTried, LessonDone, Progress, Told};
+use crate::learn::{FinishedLesson, Outcome, Progress, TriedBench};
 use crate::practice::Bench;
 use crate::quantity::text::visible;
 use crate::quantity::{Hertz, Refusal};
@@ -47,9 +47,9 @@ impl LearnerOption {
             return Ok(Some(named));
         }
         if let Some(last) = store.learners()?.first() {
-            let text = format!("Learner: {}; `--learner NAME` for somebody else.", visible(last.learner()));
+            let text = format!("Learner: {}; `--learner NAME` for somebody else.", visible(&last.learner));
             voice.show(&voice.screen().paragraph(0, Emphasis::Faint, &text));
-            return Ok(Some(Learner::new(store, last.learner())?));
+            return Ok(Some(Learner::new(store, &last.learner)?));
         }
         let text = "Your name, so that what you learn is kept; Enter alone keeps nothing.";
         voice.show(&voice.screen().paragraph(0, Emphasis::Plain, text));
@@ -77,35 +77,30 @@ impl Learner {
         Ok(Self { store: store.clone(), name: name.to_owned() })
     }
 
-    /// The name.
-    pub fn name(&self) -> &str {
-        &self.name
-    }
-
     /// What this learner did so far.
     pub fn progress(&self) -> Result<Progress, CommandError> {
         Ok(self.store.progress(&self.name)?)
     }
 
     /// Keeps an answer.
-    pub fn answered(&self, told: &Told) -> Result<(), Stop> {
-        self.add(|progress| progress.answered(told)).map_err(|error| Stop::NotTold(error.to_string()))
+    pub fn answered(&self, outcome: &Outcome) -> Result<(), Stop> {
+        self.add(|progress| progress.answered(outcome)).map_err(|error| Stop::NotTold(error.to_string()))
     }
 
     /// Keeps that a lesson was gone through.
-    pub fn finished(&self, lesson: LessonDone) -> Result<(), CommandError> {
-        self.add(|progress| progress.finished(lesson))
+    pub fn finished(&self, lesson: FinishedLesson) -> Result<(), CommandError> {
+        self.add(|progress| progress.lessons.push(lesson))
     }
 
     /// Keeps that a bench was set.
     pub fn tried(&self, bench: &Bench, wanted: Hertz) -> Result<(), CommandError> {
-        let tried = BenchTried {
+        let tried = TriedBench {
             at: SystemClock.now(),
             level: bench.level().word().to_owned(),
             seed: bench.seed(),
-            error_percent: bench.truth().corner.error_against(wanted),
+            corner_error_percent: Some(bench.truth().corner.error_against(wanted)),
         };
-        self.add(|progress| progress.tried(tried))
+        self.add(|progress| progress.benches.push(tried))
     }
 
     fn add(&self, add: impl FnOnce(&mut Progress)) -> Result<(), CommandError> {

@@ -10,7 +10,7 @@ use crate::commands::common::Common;
 use crate::commands::error::{CommandError, Exit, signals_refused};
 use crate::commands::session_options::{needs_terminal, open_script};
 use crate::commands::words::one_of;
-use crate::learn::{self, Course, Lesson, LessonDone};
+use crate::learn::{self, Course, FinishedLesson, Lesson};
 use crate::session::{Clock, Stop};
 use crate::store::any_seed;
 use crate::terminal::{Answers, Interrupts, QuizEnd, SystemClock, Voice, put_questions};
@@ -55,8 +55,8 @@ pub(super) fn go_through(
 ) -> Result<Exit, CommandError> {
     let mut course = Course::new(lesson, any_seed());
     voice.show(&learn::lesson_opening(lesson, voice.screen()));
-    let ended = put_questions(&mut course, answers, None, voice, &mut |told| {
-        learner.map_or(Ok(()), |learner| learner.answered(told))
+    let ended = put_questions(&mut course, answers, None, voice, &mut |outcome| {
+        learner.map_or(Ok(()), |learner| learner.answered(outcome))
     });
     if ended.map_err(stopped)? == QuizEnd::Left {
         voice.show(&learn::lesson_left(lesson, voice.screen()));
@@ -64,7 +64,7 @@ pub(super) fn go_through(
     }
     let (questions, right_at_once) = course.score();
     if let Some(learner) = learner {
-        learner.finished(LessonDone {
+        learner.finished(FinishedLesson {
             at: SystemClock.now(),
             lesson: lesson.word().to_owned(),
             questions,

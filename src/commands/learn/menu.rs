@@ -22,7 +22,7 @@ pub(super) fn run(option: &LearnerOption, common: &Common, voice: &Voice) -> Res
     // Without a name nothing is kept on disk, but what was done just now is not offered again.
     let mut done = vec![];
     loop {
-        let progress = learner.as_ref().map_or_else(|| Ok(Progress::default()), Learner::progress)?;
+        let progress = learner.as_ref().map_or_else(|| Ok(Progress::new("")), Learner::progress)?;
         let next = learn::next_choice(&progress, &done);
         voice.show(&learn::menu(&progress, next, voice.screen()));
         let choice = loop {

@@ -42,7 +42,7 @@ impl ShowProgress {
         let screen = voice.screen();
         let mut lines = vec![];
         for progress in &learners {
-            lines.extend(learn::progress(progress, screen));
+            lines.extend(learn::progress_said(progress, screen));
             lines.push(Line::empty());
         }
         lines.pop();
