@@ -3,7 +3,7 @@
 use cornerset::practice::Level;
 use rayon::prelude::*;
 
-use crate::follower::{Ended, follow};
+use crate::follower::{Check, Ended, follow};
 
 const SEEDS: u64 = 250;
 
@@ -19,8 +19,8 @@ fn sizes(ended: &[Ended], error: impl Fn(&Ended) -> f64) -> [f64; 3] {
 
 #[test]
 fn followed() {
-    for level in Level::ALL {
-        let ended: Vec<Ended> = (1..=SEEDS).into_par_iter().map(|seed| follow(level, seed)).collect();
+    for (level, check) in Level::ALL.into_iter().map(|level| (level, Check::AsAsked)).chain([Level::Awkward, Level::Nasty].map(|level| (level, Check::OwnReferences))) {
+        let ended: Vec<Ended> = (1..=SEEDS).into_par_iter().map(|seed| follow(level, seed, check)).collect();
         let [m, p, w] = sizes(&ended, |e| e.error);
         let [pm, pp, pw] = sizes(&ended, |e| e.plain);
         let found = ended.iter().filter(|e| e.filter_found).count();
@@ -40,7 +40,7 @@ fn debug_one() {
     for one in which.split(' ') {
         let (word, seed) = one.split_once(':').unwrap();
         let level = Level::ALL.into_iter().find(|level| level.word() == word).unwrap();
-        let f = crate::follower::followed(level, seed.parse().unwrap());
+        let f = crate::follower::followed(level, seed.parse().unwrap(), if std::env::var("OWN").is_ok() { Check::OwnReferences } else { Check::AsAsked });
         let t = f.bench.truth();
         let s = f.bench.sheet();
         let reference = f.state.reference().unwrap();
