@@ -307,8 +307,7 @@ impl Follower {
             return false;
         }
         self.more += 1;
-        let tones: Vec<Hertz> =
-            self.state.swept().iter().map(|pair| pair.tone).chain([plan.inputs.tone]).collect();
+        let tones: Vec<Hertz> = self.state.swept().iter().map(|pair| pair.tone).chain([plan.inputs.tone]).collect();
         let octave_lower = plan.inputs.tone.times(0.5);
         let Some(tone) = self.another_tone(octave_lower, &tones) else { return false };
         let dial = self.bench.dial();
