@@ -31,13 +31,6 @@ pub fn bench_panel(bench: &Bench, screen: Screen) -> Vec<Line> {
     } else {
         lines.extend(drawn(bench, screen));
     }
-    if !sheet.has_switch {
-        let text = format!(
-            "The filter has no switch. Its manual: the lowest mark is good to {}.",
-            show::percent(sheet.mark_tolerance)
-        );
-        lines.extend(screen.paragraph(0, Emphasis::Plain, &text));
-    }
     lines.extend(screen.item("Source: ", Emphasis::Plain, &source(bench)));
     let switch = if sheet.has_switch { "`in`, `out`, " } else { "" };
     let text = format!(
@@ -60,7 +53,7 @@ fn drawn(bench: &Bench, screen: Screen) -> Vec<Line> {
     let mut rows = vec![
         spread(&sheet.amplifier, &volume(bench)),
         spread(&format!("low cut: {}", sheet.label), switch),
-        String::new(),
+        if sheet.has_switch { String::new() } else { spread("", &mark_in_words(sheet)) },
     ];
     rows.extend(dial(bench));
     let mut lines = vec![Line::plain(edge.clone())];
@@ -98,7 +91,8 @@ fn in_words(bench: &Bench, screen: Screen) -> Vec<Line> {
         .iter()
         .map(|print| format!("{} at {}", show::exact_hertz(print.corner), show::figures(print.dial)))
         .collect();
-    let switch = if sheet.has_switch { standing(bench) } else { "always in" };
+    let switch =
+        if sheet.has_switch { standing(bench).to_owned() } else { format!("always in; {}", mark_in_words(sheet)) };
     let mut lines = screen.row("amplifier", &format!("{}, {}", sheet.amplifier, volume(bench)));
     lines.extend(screen.row("low cut", &format!("{}; {switch}", sheet.label)));
     lines.extend(screen.row("dial", &format!("{}; the knob at {}", show::list_and(&prints), pointer(bench))));
@@ -159,6 +153,11 @@ const fn standing(bench: &Bench) -> &'static str {
 /// What the display shows: one number, or those that are seen one after the other.
 fn display(bench: &Bench) -> String {
     format!("{} V", bench.shown().join("  "))
+}
+
+/// What a reference with the filter in rests on.
+fn mark_in_words(sheet: &Sheet) -> String {
+    format!("lowest mark good to {}", show::percent(sheet.mark_tolerance))
 }
 
 fn meter_in_words(sheet: &Sheet) -> String {
