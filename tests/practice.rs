@@ -2,7 +2,13 @@
 
 mod common;
 
+#[path = "practice/drawn.rs"]
+mod drawn;
 #[path = "practice/followed.rs"]
 mod followed;
 #[path = "practice/follower.rs"]
 mod follower;
+#[path = "practice/properties.rs"]
+mod properties;
+#[path = "practice/responses.rs"]
+mod responses;

@@ -50,7 +50,8 @@ pub fn question_help(exercise: &Exercise, screen: Screen) -> Vec<Line> {
         Answer::Word { .. } => "One of the words; capitals or not.",
     };
     let mut lines = screen.paragraph(2, Emphasis::Plain, &format!("{} {how}", what_to_type(exercise)));
-    let others = "`show` gives the answer and its working, and counts as missed; `q` leaves. What was answered is kept.";
+    let others =
+        "`show` gives the answer and its working, and counts as missed; `q` leaves. What was answered is kept.";
     lines.extend(screen.paragraph(2, Emphasis::Plain, others));
     lines
 }

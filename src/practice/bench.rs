@@ -63,6 +63,10 @@ pub struct Truth {
     pub lowest: Hertz,
     /// The volts at the amplifier's output now.
     pub output: Volts,
+    /// What they would be with the filter out.
+    pub unfiltered: Volts,
+    /// Where the meter's input takes half the power off; 0 Hz where it does not droop.
+    pub meter_droop: Hertz,
     /// How often the knob was turned.
     pub turns: usize,
 }
@@ -189,6 +193,8 @@ impl Bench {
             corner: self.corner(),
             lowest: self.parts.knob.corner(0.0),
             output: self.output(),
+            unfiltered: self.unfiltered(),
+            meter_droop: self.parts.meter.droop,
             turns: self.stand.turns,
         }
     }
@@ -197,13 +203,18 @@ impl Bench {
         self.parts.knob.corner(self.stand.shaft)
     }
 
+    /// The volts at the output terminals with nothing taken off.
+    fn unfiltered(&self) -> Volts {
+        if self.stand.tone.is_some() { self.parts.output(self.stand.volume) } else { Volts::new(0.0) }
+    }
+
     /// The volts at the output terminals.
     fn output(&self) -> Volts {
-        let Some(tone) = self.stand.tone else { return Volts::new(0.0) };
-        let output = self.parts.output(self.stand.volume);
-        if !self.stand.is_in {
-            return output;
+        match self.stand.tone {
+            Some(tone) if self.stand.is_in => {
+                self.unfiltered().times(self.parts.filter.response(tone, self.corner()).ratio())
+            }
+            _ => self.unfiltered(),
         }
-        output.times(self.parts.filter.response(tone, self.corner()).ratio())
     }
 }

@@ -16,10 +16,19 @@ const MOST_TONES: usize = 6;
 /// So often the knob is set again.
 const MOST_AGAIN: usize = 3;
 
+/// How the sweep is done where the filter cannot be taken out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Check {
+    /// As the screens ask: with the session's reference, and with references at the mark only where the first readings do
+    /// not confirm the filter.
+    AsAsked,
+    /// With a reference at the mark for every tone.
+    OwnReferences,
+}
+
 /// What came out.
 #[derive(Debug, Clone)]
 pub struct Ended {
-    pub level: Level,
     pub seed: u64,
     /// Error of the true corner in per cent, by the session and by the plain rule.
     pub error: f64,
@@ -40,8 +49,9 @@ pub struct Follower {
     pub state: State,
     refused: Vec<String>,
     readings: usize,
-    /// Whether every tone of the sweep gets its own reference at once.
     own_references: bool,
+    /// Tones that were read beyond those named, because the screen said that one more tells more.
+    more: usize,
 }
 
 fn at() -> Moment {
@@ -49,7 +59,7 @@ fn at() -> Moment {
 }
 
 impl Follower {
-    fn new(level: Level, seed: u64) -> Self {
+    fn new(level: Level, seed: u64, check: Check) -> Self {
         let opened = Opened {
             id: "01900000-0000-7000-8000-000000000000".to_owned(),
             bench: "practice".to_owned(),
@@ -59,8 +69,8 @@ impl Follower {
             at: at(),
         };
         let bench = Bench::new(level, seed);
-        let own_references = bench.sheet().has_switch;
-        Self { bench, state: State::new(opened), refused: vec![], readings: 0, own_references }
+        let own_references = bench.sheet().has_switch || check == Check::OwnReferences;
+        Self { bench, state: State::new(opened), refused: vec![], readings: 0, own_references, more: 0 }
     }
 
     /// Types an answer; whether it was taken.
@@ -163,8 +173,11 @@ impl Follower {
     fn explore(&mut self) {
         const MIDDLE: f64 = 5.0;
         let mut read = vec![];
+        let mut nothing_at = None;
         while let (Advice::Play(proposal), true) = (self.state.advice(Question::Explore), read.len() < MOST_TONES) {
-            let Some(tone) = self.another_tone(proposal.tone, &read) else { break };
+            // Where nothing at all is left of a tone, a higher one it is.
+            let asked = nothing_at.map_or(proposal.tone, |tone: Hertz| tone.times(2.0));
+            let Some(tone) = self.another_tone(asked, &read) else { break };
             self.make(Move::Play(tone));
             self.take_out();
             if read.is_empty() {
@@ -175,7 +188,8 @@ impl Follower {
             self.make(Move::Turn(MIDDLE));
             let volts = self.read();
             read.push(tone);
-            self.give(Question::Explore, &format!("{}={volts}/{reference}", tone.hz()));
+            let is_taken = self.give(Question::Explore, &format!("{}={volts}/{reference}", tone.hz()));
+            nothing_at = Some(tone).filter(|_| !is_taken);
         }
         self.give(Question::Explore, "done");
     }
@@ -285,6 +299,25 @@ impl Follower {
         self.give(Question::Sweep, if read.len() > 1 { "done" } else { "none" });
     }
 
+    /// Where the screen says that one more tone tells more, one is read; whether it was.
+    fn one_more_tone(&mut self) -> bool {
+        const MOST_MORE: usize = 2;
+        let Some((found, plan)) = self.state.refitted() else { return false };
+        if found.others.is_empty() || self.more >= MOST_MORE {
+            return false;
+        }
+        self.more += 1;
+        let tones: Vec<Hertz> = self.state.swept().iter().map(|pair| pair.tone).chain([plan.inputs.tone]).collect();
+        let octave_lower = plan.inputs.tone.times(0.5);
+        let Some(tone) = self.another_tone(octave_lower, &tones) else { return false };
+        let dial = self.bench.dial();
+        self.make(Move::Play(tone));
+        let volts = self.read();
+        let reference = self.reference_here(dial);
+        self.make(Move::Play(plan.inputs.tone));
+        self.give(Question::Sweep, &format!("{}={volts}/{reference}", tone.hz()))
+    }
+
     /// What the meter shows at this tone with the filter out or at its mark; the knob comes back.
     fn reference_here(&mut self, dial: f64) -> String {
         self.take_out();
@@ -328,6 +361,7 @@ impl Follower {
                     self.give(Question::Accept, "yes");
                 }
                 Question::Sweep => self.sweep(),
+                Question::SetAgain if self.one_more_tone() => {}
                 Question::SetAgain => {
                     again += 1;
                     self.give(Question::SetAgain, if again <= MOST_AGAIN { "yes" } else { "no" });
@@ -347,7 +381,6 @@ impl Follower {
         let truth = self.bench.truth();
         let set_by = self.state.plan().map(|plan| plan.inputs.alignment);
         Ended {
-            level: self.bench.level(),
             seed: self.bench.seed(),
             error: truth.error(wanted).percent(),
             plain: self.bench.plain_rule(wanted).error(wanted).percent(),
@@ -366,13 +399,13 @@ fn ranges_tone(text: &str) -> f64 {
 }
 
 /// Follows the session through a bench.
-pub fn follow(level: Level, seed: u64) -> Ended {
-    followed(level, seed).ended()
+pub fn follow(level: Level, seed: u64, check: Check) -> Ended {
+    followed(level, seed, check).ended()
 }
 
 /// Someone who has followed it to its end.
-pub fn followed(level: Level, seed: u64) -> Follower {
-    let mut follower = Follower::new(level, seed);
+pub fn followed(level: Level, seed: u64, check: Check) -> Follower {
+    let mut follower = Follower::new(level, seed, check);
     follower.go();
     follower
 }
