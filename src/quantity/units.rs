@@ -98,6 +98,14 @@ quantity!(
     Grams, grams
 );
 quantity!(
+    /// A length of time in seconds.
+    Seconds, seconds
+);
+quantity!(
+    /// A level against the full scale of a file, in dBFS: 0 is a sine whose positive peak is the highest sample.
+    FullScale, dbfs
+);
+quantity!(
     /// A mechanical compliance in millimetres per newton.
     MillimetresPerNewton, mm_per_n
 );
@@ -106,6 +114,13 @@ impl Percent {
     /// The share as a plain factor: 3 % is 0.03.
     pub const fn fraction(self) -> f64 {
         self.0 / 100.0
+    }
+}
+
+impl FullScale {
+    /// The peak of a sine at this level, as a share of full scale.
+    pub fn share_of_full_scale(self) -> f64 {
+        10f64.powf(self.0 / 20.0)
     }
 }
 
