@@ -54,7 +54,9 @@ pub use open::{OpenSession, Resumed};
 pub use openssh::{Openssh, await_child};
 pub use page::{write_page, write_page_with};
 pub use read::read_record;
-pub use sound::{folder_of_sounds, free_space, names_in, path_shown, temporary_folder, temporary_sound, write_sound};
+pub use sound::{
+    folder_of_sounds, free_space, head_of, names_in, path_shown, temporary_folder, temporary_sound, write_sound,
+};
 pub use trust_list::{Trusted, read_trust_list};
 
 /// The files of a store beside its folders.

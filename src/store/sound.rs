@@ -1,7 +1,7 @@
 //! Sound files: written whole or not at all, where a person named them, or for a player alone.
 
 use std::fs::{self, File};
-use std::io::{self, BufWriter, ErrorKind, Seek, SeekFrom, Write};
+use std::io::{self, BufWriter, ErrorKind, Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 
 use tempfile::TempPath;
@@ -137,6 +137,14 @@ pub fn names_in(folder: &Path) -> Result<Vec<String>, StoreError> {
         .map_err(failed)?;
     names.sort();
     Ok(names)
+}
+
+/// How a file begins, as text; nothing where it cannot be read.
+pub fn head_of(path: &Path) -> String {
+    const HEAD: u64 = 200;
+    let mut head = Vec::new();
+    let _ = File::open(path).and_then(|file| file.take(HEAD).read_to_end(&mut head));
+    String::from_utf8_lossy(&head).into_owned()
 }
 
 /// The bytes that are free for this user where a file would be; `None` where the system does not say.

@@ -141,12 +141,8 @@ impl Format {
         self.head_bytes() + frames * self.frame_bytes()
     }
 
-    /// The whole seconds that go into so many bytes.
-    pub fn seconds_in(self, bytes: u64) -> u64 {
-        bytes.saturating_sub(self.head_bytes()) / (self.frame_bytes() * u64::from(self.rate.0))
-    }
-
-    const fn head_bytes(self) -> u64 {
+    /// What the head takes of it.
+    pub(super) const fn head_bytes(self) -> u64 {
         match self.depth {
             Depth::Sixteen => 44,
             Depth::TwentyFour => 68,
@@ -185,8 +181,5 @@ mod tests {
         let disc = Format { rate: Rate::USUAL, depth: Depth::Sixteen, channels: Channels::Stereo };
         // 176,400 bytes a second, as every account of the compact disc has it.
         assert_eq!(disc.file_bytes(44_100), 44 + 176_400);
-        assert_eq!(disc.seconds_in(44 + 10 * 176_400 - 1), 9);
-        assert_eq!(disc.seconds_in(44 + 10 * 176_400), 10);
-        assert_eq!(disc.seconds_in(3), 0);
     }
 }

@@ -2,6 +2,7 @@
 
 use super::format::{Format, LARGEST_FILE};
 use super::passage::{GAP, Passage};
+use super::room::longest;
 use crate::quantity::{FullScale, Hertz, Refusal, Seconds, ranges, show};
 
 /// The most that dither and rounding add to a sample: one step, and half a step.
@@ -44,22 +45,12 @@ impl Sound {
         if self.file_bytes() <= LARGEST_FILE {
             return Ok(());
         }
-        let works = self
-            .longest_in(LARGEST_FILE, self.format)
+        let works = longest(&[self.passages.len()], LARGEST_FILE, self.format)
             .map_or_else(|| "fewer tones or rounds".to_owned(), |seconds| format!("up to {seconds} s in this format"));
         let (given, size) = (show::seconds(length), show::bytes(self.file_bytes()));
         let tones = show::plural(self.passages.len(), "tone");
         let problem = format!("for each of {tones} makes {size}, and no WAV file holds more than 4 GiB");
         Err(Refusal::new(ranges::SECONDS.field, given, problem, works))
-    }
-
-    /// The whole seconds that each of its tones may last so that a file of this format has at most so many bytes; `None`
-    /// where not one does.
-    pub fn longest_in(&self, bytes: u64, format: Format) -> Option<u64> {
-        let seconds = format.seconds_in(bytes);
-        // Every tone but the last takes whole seconds, and one of silence.
-        let each = (seconds + 1) / (self.passages.len() as u64).max(1);
-        each.checked_sub(GAP.seconds() as u64).filter(|each| *each > 0)
     }
 
     /// The format.

@@ -1,4 +1,4 @@
-//! Several tones in one file: a stepped sweep, and rounds.
+//! A stepped sweep.
 
 use crate::quantity::Hertz;
 
@@ -19,11 +19,6 @@ pub fn stepped(low: Hertz, high: Hertz, per_octave: u32) -> Vec<Hertz> {
     let mut tones: Vec<Hertz> = std::iter::once(high.hz()).chain(inner).chain([low.hz()]).map(Hertz::new).collect();
     tones.dedup();
     tones
-}
-
-/// The tones, so many times over.
-pub fn each_round(tones: &[Hertz], rounds: usize) -> Vec<Hertz> {
-    tones.repeat(rounds)
 }
 
 #[cfg(test)]
