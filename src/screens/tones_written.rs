@@ -81,12 +81,16 @@ pub fn track_list(inputs: &Inputs, origin: Option<&str>, tracks: &[Track]) -> St
     lines.push(Line::empty());
     lines.extend(rows(tracks).into_iter().map(Line::plain));
     lines.push(Line::empty());
+    let reference = match inputs.reference.mark {
+        None => "with the filter out".to_owned(),
+        Some(mark) => format!("with the knob at its mark of {}", show::hertz(mark.at)),
+    };
     for text in [
-        "set: play it, read the reference with the filter out, then turn the knob with the filter in.",
-        "check: read it with the knob left alone; it tells whether the filter is what its label says.",
-        "dB down: a filter that stands right takes off this much of the reference there.",
+        format!("set: play it, read the reference {reference}, then turn the knob to the target."),
+        "check: read it with the knob left alone; it tells whether the filter is what its label says.".to_owned(),
+        "dB down: a filter that stands right takes off this much of the reference there.".to_owned(),
     ] {
-        lines.extend(screen.item("  ", Emphasis::Plain, text));
+        lines.extend(screen.item("  ", Emphasis::Plain, &text));
     }
     if let Some(all) = tracks.last().filter(|track| track.sound.passages().len() > 1) {
         lines.push(Line::empty());

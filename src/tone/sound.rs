@@ -48,8 +48,11 @@ impl Sound {
         let works = longest(&[self.passages.len()], LARGEST_FILE, self.format)
             .map_or_else(|| "fewer tones or rounds".to_owned(), |seconds| format!("up to {seconds} s in this format"));
         let (given, size) = (show::seconds(length), show::bytes(self.file_bytes()));
-        let tones = show::plural(self.passages.len(), "tone");
-        let problem = format!("for each of {tones} makes {size}, and no WAV file holds more than 4 GiB");
+        let each = match self.passages.len() {
+            1 => String::new(),
+            several => format!("for each of {several} tones "),
+        };
+        let problem = format!("{each}makes {size}, and no WAV file holds more than 4 GiB");
         Err(Refusal::new(ranges::SECONDS.field, given, problem, works))
     }
 

@@ -8,17 +8,17 @@ use crate::tone::{Channels, Depth, Format, Rate, Sound};
 /// Length, level and format, as the options give them.
 #[derive(Debug, Args)]
 pub(super) struct FileOptions {
-    /// How long each tone lasts, in seconds or with its unit (`5 min`)
-    #[arg(long, value_name = "S", default_value = "60", allow_hyphen_values = true)]
+    /// How long each tone lasts, in seconds or with its unit (`5 min`) [default: 60]
+    #[arg(long, value_name = "S", default_value = "60", hide_default_value = true, allow_hyphen_values = true)]
     seconds: String,
-    /// The level, 0 dBFS being a sine that just reaches full scale (AES17)
-    #[arg(long, value_name = "DBFS", default_value = "-6", allow_hyphen_values = true)]
+    /// The level, 0 dBFS being a sine that just reaches full scale [default: -6]
+    #[arg(long, value_name = "DBFS", default_value = "-6", hide_default_value = true, allow_hyphen_values = true)]
     level_dbfs: String,
-    /// Samples a second: 8000 to 192000 Hz, of the rates in use
-    #[arg(long, value_name = "HZ", default_value = "44100", allow_hyphen_values = true)]
+    /// Samples a second: 8000 to 192000 Hz, of the rates in use [default: 44100]
+    #[arg(long, value_name = "HZ", default_value = "44100", hide_default_value = true, allow_hyphen_values = true)]
     rate: String,
-    /// Bits of a sample, 16 or 24
-    #[arg(long, value_name = "N", default_value = "16", allow_hyphen_values = true)]
+    /// Bits of a sample, 16 or 24 [default: 16]
+    #[arg(long, value_name = "N", default_value = "16", hide_default_value = true, allow_hyphen_values = true)]
     bits: String,
     /// Two channels with the same samples, for a player that takes no mono
     #[arg(long)]

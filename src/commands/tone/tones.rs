@@ -32,7 +32,7 @@ pub(super) struct TonesWanted {
     #[arg(long, value_name = "N", allow_hyphen_values = true, requires = "sweep")]
     per_octave: Option<String>,
     /// How often the tones of the file come round [default: 1]
-    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, conflicts_with_all = ["session", "tuning", "corner"])]
     rounds: Option<String>,
 }
 
