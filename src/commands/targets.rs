@@ -3,12 +3,12 @@
 use clap::Args;
 
 use super::error::{CommandError, Exit};
-use super::filter_options::{self, no_word};
+use super::filter_options;
 use super::meter_options::MeterOptions;
+use super::plan_options::{PlanOptions, required};
 use crate::corner::{Reading, Reference};
-use crate::filter::{Family, Rule};
 use crate::meter::Tolerance;
-use crate::plan::{CornerChoice, Inputs, Plan, TargetsDocument, planning};
+use crate::plan::{Inputs, Plan, TargetsDocument, planning};
 use crate::quantity::{Hertz, Refusal, entry, ranges};
 use crate::screens;
 use crate::terminal::Voice;
@@ -16,24 +16,8 @@ use crate::terminal::Voice;
 /// Tone, target volts and windows without a session
 #[derive(Debug, Args)]
 pub(super) struct Targets {
-    /// The tuning of the box
-    #[arg(long, value_name = "HZ", allow_hyphen_values = true, conflicts_with = "corner")]
-    tuning: Option<String>,
-    /// How the corner follows from the tuning: three-quarters, half-octave or octave [default: three-quarters]
-    #[arg(long, value_name = "RULE", allow_hyphen_values = true, conflicts_with = "corner")]
-    rule: Option<String>,
-    /// A corner of your own
-    #[arg(long, value_name = "HZ", allow_hyphen_values = true)]
-    corner: Option<String>,
-    /// The slope of the filter in dB/octave
-    #[arg(long, value_name = "DB", allow_hyphen_values = true)]
-    slope: Option<String>,
-    /// butterworth, linkwitz-riley, bessel or second-order [default: butterworth]
-    #[arg(long, value_name = "FAMILY", allow_hyphen_values = true)]
-    family: Option<String>,
-    /// The Q of a second-order filter
-    #[arg(long, value_name = "Q", allow_hyphen_values = true)]
-    q: Option<String>,
+    #[command(flatten)]
+    plan: PlanOptions,
     /// The reference voltage: what the meter reads with the filter out; a span or repeats are taken too
     #[arg(long, value_name = "V", allow_hyphen_values = true)]
     reference: Option<String>,
@@ -73,10 +57,8 @@ impl Targets {
     }
 
     fn inputs(&self) -> Result<Inputs, Refusal> {
-        let slope = filter_options::slope(required("slope", self.slope.as_deref(), "--slope 24, in dB/octave")?)?;
-        let family = self.family.as_deref().map_or(Ok(Family::Butterworth), filter_options::family)?;
-        let alignment = filter_options::alignment(family, slope, self.q.as_deref())?;
-        let corner = self.corner()?;
+        let alignment = self.plan.alignment()?;
+        let corner = self.plan.corner()?;
         let reference = required("reference", self.reference.as_deref(), "--reference with a voltage")?;
         let reading = Reading::from(&entry::parse_repeats_or_span(reference, &ranges::REFERENCE)?);
         let mark = filter_options::mark(self.reference_mark.as_deref(), self.mark_uncertainty.as_deref())?;
@@ -94,25 +76,4 @@ impl Targets {
             range_held: !self.meter.range_changes,
         })
     }
-
-    fn corner(&self) -> Result<CornerChoice, Refusal> {
-        if let Some(corner) = self.corner.as_deref() {
-            return Ok(CornerChoice::Own(Hertz::new(entry::parse(corner, &ranges::CORNER)?), None));
-        }
-        let tuning = required("tuning", self.tuning.as_deref(), "--tuning, or --corner for a corner of your own")?;
-        let tuning = Hertz::new(entry::parse(tuning, &ranges::TUNING)?);
-        CornerChoice::by_rule(tuning, self.rule.as_deref().map_or(Ok(Rule::ThreeQuarters), rule)?)
-    }
-}
-
-fn required<'a>(field: &str, given: Option<&'a str>, accepted: &str) -> Result<&'a str, Refusal> {
-    given.ok_or_else(|| Refusal::new(field, "", "was given", accepted))
-}
-
-fn rule(text: &str) -> Result<Rule, Refusal> {
-    let word = text.trim().to_lowercase();
-    Rule::ALL.into_iter().find(|rule| rule.word() == word).ok_or_else(|| {
-        let words: Vec<&str> = Rule::ALL.into_iter().map(Rule::word).collect();
-        no_word("rule", text, "is no rule", &words)
-    })
 }

@@ -9,6 +9,6 @@ mod units;
 
 pub use refusal::Refusal;
 pub use units::{
-    Centimetres, Decibels, Grams, Hertz, Litres, Millihenries, Millimetres, MillimetresPerNewton, Ohms, Percent,
-    SquareCentimetres, Volts, Watts,
+    Centimetres, Decibels, FullScale, Grams, Hertz, Litres, Millihenries, Millimetres, MillimetresPerNewton, Ohms,
+    Percent, Seconds, SquareCentimetres, Volts, Watts,
 };

@@ -1,7 +1,7 @@
 //! The one table of legal ranges. Every out-of-range message and every range-driven test comes from it.
 //!
 //! A range is in the base unit of its quantity: hertz, volts, decibels, per cent, watts, ohms, centimetres, millimetres
-//! of travel, square centimetres, litres, millihenries, grams, millimetres per newton, or no unit.
+//! of travel, square centimetres, litres, millihenries, grams, millimetres per newton, seconds, dBFS, or no unit.
 
 /// What kind of quantity a range, or a unit that a person types, belongs to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -32,6 +32,10 @@ pub enum Quantity {
     Mass,
     /// A mechanical compliance; base unit millimetre per newton.
     Compliance,
+    /// A length of time; base unit second.
+    Time,
+    /// A level against the full scale of a file; base unit dBFS, and never above 0.
+    FullScale,
     /// A whole number: counts in the meter's last digit, ports, ends.
     Count,
     /// A number without a unit.
@@ -55,6 +59,8 @@ impl Quantity {
             Self::Inductance => "mH",
             Self::Mass => "g",
             Self::Compliance => "mm/N",
+            Self::Time => "s",
+            Self::FullScale => "dBFS",
             Self::Count | Self::Plain => "",
         }
     }
@@ -74,6 +80,8 @@ impl Quantity {
             Self::Inductance => "an inductance",
             Self::Mass => "a mass",
             Self::Compliance => "a compliance",
+            Self::Time => "a time",
+            Self::FullScale => "a level against full scale",
             Self::Count => "a count of digits",
             Self::Plain => "a plain number",
         }
@@ -214,8 +222,22 @@ pub const DIAL: Range = Range::closed("dial", Quantity::Plain, 0.0, 10.0);
 /// A step of a simulated bench's volume: decibels above its lowest.
 pub const VOLUME_STEP: Range = Range::closed("volume", Quantity::Count, 0.0, 30.0);
 
+/// How long a test tone lasts. Below a tenth of a second it is a click; ten hours are more than any file of it holds.
+pub const SECONDS: Range = Range::closed("seconds", Quantity::Time, 0.1, 36_000.0);
+/// The level of a test tone: 0 dBFS is a sine whose positive peak is the highest sample. The top leaves room for the
+/// dither at 16 bit, so that no sample reaches full scale; below the bottom nothing is left but dither.
+pub const LEVEL_DBFS: Range = Range::closed("level-dbfs", Quantity::FullScale, -80.0, -0.1);
+/// The samples a second of a file, of which only some rates are in use.
+pub const RATE: Range = Range::closed("rate", Quantity::Frequency, 8000.0, 192_000.0);
+/// The bits of a sample, of which only two depths are in use.
+pub const BITS: Range = Range::closed("bits", Quantity::Count, 16.0, 24.0);
+/// How often the tones of a file come round.
+pub const ROUNDS: Range = Range::closed("rounds", Quantity::Count, 1.0, 100.0);
+/// How many tones of a sweep lie within an octave.
+pub const PER_OCTAVE: Range = Range::closed("per-octave", Quantity::Count, 1.0, 24.0);
+
 /// The whole table, in the order above.
-pub const ALL: [Range; 42] = [
+pub const ALL: [Range; 48] = [
     TUNING,
     CORNER,
     TONE,
@@ -258,6 +280,12 @@ pub const ALL: [Range; 42] = [
     QUESTIONS,
     DIAL,
     VOLUME_STEP,
+    SECONDS,
+    LEVEL_DBFS,
+    RATE,
+    BITS,
+    ROUNDS,
+    PER_OCTAVE,
 ];
 
 #[cfg(test)]
@@ -280,6 +308,8 @@ mod tests {
             (XMAX, "0.1 to 200 mm"),
             (SD, "1 to 10000 cm2"),
             (PORTS, "a whole number from 1 to 50"),
+            (SECONDS, "0.1 to 36000 s"),
+            (LEVEL_DBFS, "-80 to -0.1 dBFS"),
         ];
         for (range, words) in cases {
             assert_eq!(range.accepted(), words);

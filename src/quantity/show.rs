@@ -2,7 +2,7 @@
 //!
 //! Files and `--json` carry full precision; what is rounded here is only for eyes.
 
-use super::{Decibels, Hertz, Litres, Millimetres, Ohms, Percent, Volts, Watts};
+use super::{Decibels, FullScale, Hertz, Litres, Millimetres, Ohms, Percent, Seconds, Volts, Watts};
 
 /// The most decimals that a display step is looked at for: a microvolt.
 const MOST_DECIMALS: usize = 6;
@@ -103,6 +103,32 @@ pub fn millimetres(travel: Millimetres) -> String {
 /// A volume to three significant figures: `48 l`, `49.6 l`.
 pub fn litres(volume: Litres) -> String {
     format!("{} l", three_figures(volume.litres()))
+}
+
+/// A level against full scale, as it would be typed: `-6 dBFS`.
+pub fn full_scale(level: FullScale) -> String {
+    format!("{} dBFS", trimmed(fixed(level.dbfs(), 4)))
+}
+
+/// A length of time, as it would be typed: `60 s`, `2.5 s`.
+pub fn seconds(time: Seconds) -> String {
+    format!("{} s", trimmed(fixed(time.seconds(), 4)))
+}
+
+/// A length of time as a player's display has it: `0:27`, `61:05`.
+pub fn minutes(time: Seconds) -> String {
+    let whole = time.seconds() as u64;
+    format!("{}:{:02}", whole / 60, whole % 60)
+}
+
+/// The size of a file, in powers of ten as disks are sold: `5.29 MB`.
+pub fn bytes(count: u64) -> String {
+    let count = count as f64;
+    match count {
+        _ if count >= 999.5e6 => format!("{} GB", three_figures(count / 1e9)),
+        _ if count >= 999.5e3 => format!("{} MB", three_figures(count / 1e6)),
+        _ => format!("{} kB", three_figures(count / 1e3)),
+    }
 }
 
 /// A number to three significant figures, without a unit: `0.42`, `490`.
@@ -270,6 +296,19 @@ mod tests {
         assert_eq!(ohms(Ohms::new(0.25)), "0.25 ohm");
         assert_eq!(ohms(Ohms::new(100.0)), "100 ohm");
         assert_eq!(slope(24), "24 dB/octave");
+    }
+
+    #[test]
+    fn levels_times_and_sizes_of_files() {
+        assert_eq!(full_scale(FullScale::new(-6.0)), "-6 dBFS");
+        assert_eq!(full_scale(FullScale::new(-0.1)), "-0.1 dBFS");
+        assert_eq!(seconds(Seconds::new(60.0)), "60 s");
+        assert_eq!(seconds(Seconds::new(2.5)), "2.5 s");
+        assert_eq!(minutes(Seconds::new(61.0)), "1:01");
+        assert_eq!(minutes(Seconds::new(3725.0)), "62:05");
+        assert_eq!(bytes(88_244), "88.2 kB");
+        assert_eq!(bytes(5_292_044), "5.29 MB");
+        assert_eq!(bytes(4_294_967_295), "4.29 GB");
     }
 
     #[test]

@@ -98,6 +98,14 @@ quantity!(
     Grams, grams
 );
 quantity!(
+    /// A length of time in seconds.
+    Seconds, seconds
+);
+quantity!(
+    /// A level against the full scale of a file, in dBFS: 0 is a sine whose positive peak is the highest sample.
+    FullScale, dbfs
+);
+quantity!(
     /// A mechanical compliance in millimetres per newton.
     MillimetresPerNewton, mm_per_n
 );
@@ -112,6 +120,13 @@ impl Percent {
     #[must_use]
     pub const fn magnitude(self) -> Self {
         Self(self.0.abs())
+    }
+}
+
+impl FullScale {
+    /// The peak of a sine at this level, as a share of full scale.
+    pub fn share_of_full_scale(self) -> f64 {
+        10f64.powf(self.0 / 20.0)
     }
 }
 

@@ -87,7 +87,7 @@ const HELD: char = '\u{a0}';
 
 /// Holds a number, its uncertainty and its unit together: no line ends between `27.0` and `Hz`.
 pub fn units_held(text: &str) -> String {
-    const UNITS: [&str; 10] = ["Hz", "V", "dB", "dB/octave", "%", "W", "kW", "ohm", "mm", "l"];
+    const UNITS: [&str; 12] = ["s", "dBFS", "Hz", "V", "dB", "dB/octave", "%", "W", "kW", "ohm", "mm", "l"];
     let mut held = String::with_capacity(text.len());
     for word in text.split(' ') {
         let unit = word.trim_end_matches([',', '.', ';', ':', ')', '?']);

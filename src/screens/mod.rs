@@ -26,6 +26,7 @@ mod record_log;
 mod session;
 mod tables;
 mod tones;
+mod tones_written;
 mod trust;
 mod tuning;
 mod when;
@@ -57,6 +58,9 @@ pub use record_facts::{
 pub use record_log::{Fate, Happened, fates, happened, pairs_table, readings_table};
 pub use session::{Unfinished, gain_voltage, opening, recap, stopped, taken, unfinished};
 pub use tables::{corner_table, fit_table, targets_table};
+pub use tones_written::{
+    TRACK_LIST_TITLE, tone_cautions, tone_file, tone_playing, tone_table, tone_warnings, track_list,
+};
 pub use trust::{Alarm, Step, alarms, check_steps, scripted, signature_says};
 pub use tuning::{
     tuning, tuning_account, tuning_help, tuning_in_session, tuning_left, tuning_note, tuning_opening, tuning_prompt,

@@ -50,6 +50,18 @@ pub enum StoreError {
         /// The store.
         root: PathBuf,
     },
+    /// Neither an open session nor a record fits.
+    #[error(
+        "no session in {}, open or signed off, has an id that starts or ends with `{part}`; `cornerset records list` shows \
+         those that were signed off",
+        shown(root)
+    )]
+    NoSuchSession {
+        /// As given.
+        part: String,
+        /// The store.
+        root: PathBuf,
+    },
     /// Several ids fit.
     #[error("`{part}` fits {} ids; give more of the one that is meant: {}", ids.len(), some(ids))]
     Ambiguous {
@@ -229,6 +241,7 @@ impl StoreError {
             | Self::NoSession { .. }
             | Self::NoFolder { .. }
             | Self::NoRecord { .. }
+            | Self::NoSuchSession { .. }
             | Self::Ambiguous { .. }
             | Self::InUse { .. }
             | Self::AlreadyClosed { .. }

@@ -35,11 +35,13 @@ mod keys;
 mod learners;
 mod line;
 mod lock;
+mod look;
 mod open;
 mod openssh;
 mod page;
 mod read;
 mod records;
+mod sound;
 mod trust_list;
 
 use std::path::{Path, PathBuf};
@@ -50,10 +52,14 @@ pub use gather::{Gathered, gather, id_of, record_bytes};
 pub use id::{any_seed, new_id};
 pub use journal::FileJournal;
 pub use keys::{KeyFile, read_key, write_key};
+pub use look::Looked;
 pub use open::{OpenSession, Resumed};
 pub use openssh::{Openssh, await_child};
 pub use page::{write_page, write_page_with};
 pub use read::read_record;
+pub use sound::{
+    folder_of_sounds, free_space, head_of, names_in, path_shown, temporary_folder, temporary_sound, write_sound,
+};
 pub use trust_list::{Trusted, read_trust_list};
 
 /// The files of a store beside its folders.

@@ -170,7 +170,7 @@ impl Store {
     }
 
     /// The ids that have a journal.
-    fn open_ids(&self) -> Result<Vec<String>, StoreError> {
+    pub(super) fn open_ids(&self) -> Result<Vec<String>, StoreError> {
         let folder = self.open_folder();
         let failed = |why| StoreError::disk("read the folder", &folder, why);
         let entries = match fs::read_dir(&folder) {
@@ -213,7 +213,7 @@ fn is_new(file: &File) -> bool {
 }
 
 /// Opens a journal, never anything else that has its name.
-fn open_journal(path: &Path, to_write: bool) -> io::Result<File> {
+pub(super) fn open_journal(path: &Path, to_write: bool) -> io::Result<File> {
     if !fs::symlink_metadata(path)?.is_file() {
         return Err(io::Error::other("it is not a regular file"));
     }
@@ -226,7 +226,7 @@ pub(super) fn is_complete(path: &Path, id: &str) -> bool {
 }
 
 /// Reads a journal and replays it.
-fn read_state(file: &File, id: &str) -> Result<(State, Contents), Fault> {
+pub(super) fn read_state(file: &File, id: &str) -> Result<(State, Contents), Fault> {
     let mut contents = line::read(file, id)?;
     let state = replay(contents.opened.clone(), std::mem::take(&mut contents.log)).map_err(|not_replayed| {
         let line = not_replayed.entry as u64 + 1;
@@ -235,7 +235,7 @@ fn read_state(file: &File, id: &str) -> Result<(State, Contents), Fault> {
     Ok((state, contents))
 }
 
-fn fault_of(path: PathBuf, fault: Fault) -> StoreError {
+pub(super) fn fault_of(path: PathBuf, fault: Fault) -> StoreError {
     match fault {
         Fault::Disk(why) => StoreError::disk("read", &path, why),
         Fault::Nothing => StoreError::NothingKept { path },

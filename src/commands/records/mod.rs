@@ -4,7 +4,7 @@ mod canonical;
 mod export;
 mod filter;
 mod list;
-mod one;
+pub(super) mod one;
 mod report;
 mod show;
 

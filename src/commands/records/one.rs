@@ -31,7 +31,7 @@ impl One {
 }
 
 /// The record in this file, or with this id. A file of another record's name is refused.
-pub(super) fn find(id: &str, store: &Store) -> Result<(Record, PathBuf), CommandError> {
+pub(in crate::commands) fn find(id: &str, store: &Store) -> Result<(Record, PathBuf), CommandError> {
     let file = Path::new(id);
     let is_named_as_file = file.extension().is_some_and(|extension| extension == "json");
     if is_named_as_file && file.is_file() {

@@ -58,10 +58,11 @@ impl Measure {
                 unit.to_base_of(range.quantity).ok_or_else(|| format!("is {}", unit.quantity.with_article()))?
             }
         };
-        if self.negative {
+        if self.negative && range.low >= 0.0 {
             return Err(if range.contains(0.0) { "is negative" } else { "is not positive" }.to_owned());
         }
-        let value = |digits: &str| numeral::value(digits, exponent) * factor;
+        let sign = if self.negative { -1.0 } else { 1.0 };
+        let value = |digits: &str| sign * numeral::value(digits, exponent) * factor;
         match &self.numeral {
             Numeral::Clear(digits) => within(value(digits), range),
             Numeral::Either { decimal, thousands } => {
@@ -81,6 +82,8 @@ impl Measure {
 fn within(value: f64, range: &Range) -> Result<f64, String> {
     if range.contains(value) {
         Ok(value)
+    } else if range.quantity == Quantity::FullScale && value > range.high {
+        Err("would clip".to_owned())
     } else if value == 0.0 {
         Err("is not positive".to_owned())
     } else if range.quantity == Quantity::Count && value.fract() != 0.0 {
@@ -96,8 +99,9 @@ mod tests {
 
     use super::*;
     use crate::quantity::ranges::{
-        ALL, BOX_VOLUME, CMS, LE, LOAD, MARK_UNCERTAINTY, METER_ACCURACY, METER_DIGITS, METER_RESOLUTION, MMS,
-        PORT_DIAMETER, Q, RATED_POWER, READING, REFERENCE, SD, TOLERANCE_DB, TUNING, XMAX,
+        ALL, BITS, BOX_VOLUME, CMS, LE, LEVEL_DBFS, LOAD, MARK_UNCERTAINTY, METER_ACCURACY, METER_DIGITS,
+        METER_RESOLUTION, MMS, PORT_DIAMETER, Q, RATE, RATED_POWER, READING, REFERENCE, SD, SECONDS, TOLERANCE_DB,
+        TUNING, XMAX,
     };
 
     fn message(text: &str, range: &Range) -> String {
@@ -151,6 +155,17 @@ mod tests {
             ("300 \u{B5}H", LE, 0.3),
             ("0.1362 kg", MMS, 136.2),
             ("240 um/N", CMS, 0.24),
+            ("60", SECONDS, 60.0),
+            ("1.5 min", SECONDS, 90.0),
+            ("1 hour", SECONDS, 3600.0),
+            ("-6", LEVEL_DBFS, -6.0),
+            ("-6 dBFS", LEVEL_DBFS, -6.0),
+            ("\u{2212}6 dB", LEVEL_DBFS, -6.0),
+            ("-6,5", LEVEL_DBFS, -6.5),
+            ("44100", RATE, 44_100.0),
+            ("44,100", RATE, 44_100.0),
+            ("44.1 kHz", RATE, 44_100.0),
+            ("24 bit", BITS, 24.0),
         ];
         for (text, range, value) in cases {
             assert_eq!(parse(text, &range), Ok(value), "{text}");
@@ -203,6 +218,13 @@ mod tests {
             ("1.5", METER_DIGITS, "meter-digits: `1.5` is not a whole number; accepted: a whole number from 0 to 200"),
             ("", TUNING, "tuning: nothing was given; accepted: 5 to 200 Hz"),
             ("  ", TUNING, "tuning: nothing was given; accepted: 5 to 200 Hz"),
+            ("0", LEVEL_DBFS, "level-dbfs: `0` would clip; accepted: -80 to -0.1 dBFS"),
+            ("6", LEVEL_DBFS, "level-dbfs: `6` would clip; accepted: -80 to -0.1 dBFS"),
+            ("+3 dB", LEVEL_DBFS, "level-dbfs: `+3 dB` would clip; accepted: -80 to -0.1 dBFS"),
+            ("-81", LEVEL_DBFS, "level-dbfs: `-81` is out of range; accepted: -80 to -0.1 dBFS"),
+            ("-6 V", LEVEL_DBFS, "level-dbfs: `-6 V` is a voltage; accepted: -80 to -0.1 dBFS"),
+            ("5 m", SECONDS, "seconds: `5 m` is a length; accepted: 0.1 to 36000 s"),
+            ("-6 dBFS", TOLERANCE_DB, "tolerance: `-6 dBFS` is a level against full scale; accepted: 0.1 to 3 dB"),
             ("105H", TUNING, "tuning: `105H` has the unknown unit `H`; accepted: 5 to 200 Hz"),
             ("125C", TUNING, "tuning: `125C` has the unknown unit `C`; accepted: 5 to 200 Hz"),
             ("10[D", TUNING, "tuning: `10[D` is not a number; accepted: 5 to 200 Hz"),

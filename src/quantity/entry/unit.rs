@@ -17,6 +17,8 @@ impl Unit {
         match (self.quantity, quantity) {
             // Both are lengths; travel is counted in millimetres, ten to the centimetre.
             (Quantity::Length, Quantity::Travel) => Some((self.exponent + 1, self.factor)),
+            // A level against full scale is often written in plain dB.
+            (Quantity::Level, Quantity::FullScale) => Some((self.exponent, self.factor)),
             (one, other) => (one == other).then_some((self.exponent, self.factor)),
         }
     }
@@ -32,9 +34,13 @@ const SQUARE_INCH: f64 = 6.4516;
 const CUBIC_INCH: f64 = 0.016_387_064;
 /// A cubic foot in litres.
 const CUBIC_FOOT: f64 = 28.316_846_592;
+/// A minute in seconds.
+const MINUTE: f64 = 60.0;
+/// An hour in seconds.
+const HOUR: f64 = 3600.0;
 
 /// Every spelling of a unit that is no power of ten, in the form that [`normal`] gives.
-const IMPERIAL: &[(&str, Quantity, f64)] = &[
+const SCALED: &[(&str, Quantity, f64)] = &[
     ("in", Quantity::Length, INCH),
     ("inch", Quantity::Length, INCH),
     ("inches", Quantity::Length, INCH),
@@ -52,6 +58,11 @@ const IMPERIAL: &[(&str, Quantity, f64)] = &[
     ("cu ft", Quantity::Volume, CUBIC_FOOT),
     ("cubic foot", Quantity::Volume, CUBIC_FOOT),
     ("cubic feet", Quantity::Volume, CUBIC_FOOT),
+    ("min", Quantity::Time, MINUTE),
+    ("minute", Quantity::Time, MINUTE),
+    ("minutes", Quantity::Time, MINUTE),
+    ("hour", Quantity::Time, HOUR),
+    ("hours", Quantity::Time, HOUR),
 ];
 
 /// Every other spelling, in the form that [`normal`] gives.
@@ -130,6 +141,14 @@ const SPELLINGS: &[(&str, Quantity, i8)] = &[
     ("mm/n", Quantity::Compliance, 0),
     ("um/n", Quantity::Compliance, -3),
     ("m/n", Quantity::Compliance, 3),
+    ("s", Quantity::Time, 0),
+    ("sec", Quantity::Time, 0),
+    ("second", Quantity::Time, 0),
+    ("seconds", Quantity::Time, 0),
+    ("dbfs", Quantity::FullScale, 0),
+    ("db fs", Quantity::FullScale, 0),
+    ("bit", Quantity::Count, 0),
+    ("bits", Quantity::Count, 0),
     ("digit", Quantity::Count, 0),
     ("digits", Quantity::Count, 0),
     ("count", Quantity::Count, 0),
@@ -145,7 +164,7 @@ pub(super) fn find(text: &str) -> Result<Option<Unit>, String> {
         return Ok(None);
     }
     let spelling = normal(text);
-    if let Some(&(_, quantity, factor)) = IMPERIAL.iter().find(|(known, ..)| *known == spelling) {
+    if let Some(&(_, quantity, factor)) = SCALED.iter().find(|(known, ..)| *known == spelling) {
         return Ok(Some(Unit { quantity, exponent: 0, factor }));
     }
     match SPELLINGS.iter().find(|(known, ..)| *known == spelling) {
@@ -222,7 +241,9 @@ mod tests {
             (&["\u{B5}H", "uH"], Quantity::Inductance, -3),
             (&["mm/N", "mm / N"], Quantity::Compliance, 0),
             (&["kg", "KG"], Quantity::Mass, 3),
-            (&["digits", "counts"], Quantity::Count, 0),
+            (&["s", "sec", "Seconds"], Quantity::Time, 0),
+            (&["dBFS", "dbfs", "dB FS"], Quantity::FullScale, 0),
+            (&["digits", "counts", "bits"], Quantity::Count, 0),
         ];
         for (spellings, quantity, exponent) in cases {
             for spelling in spellings {
@@ -272,7 +293,7 @@ mod tests {
 
     #[test]
     fn every_spelling_is_in_normal_form() {
-        for spelling in SPELLINGS.iter().map(|known| known.0).chain(IMPERIAL.iter().map(|known| known.0)) {
+        for spelling in SPELLINGS.iter().map(|known| known.0).chain(SCALED.iter().map(|known| known.0)) {
             assert_eq!(normal(spelling), spelling);
         }
     }

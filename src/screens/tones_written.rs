@@ -1,0 +1,164 @@
+//! Test tones that were written: what each file holds, the list to print, and what to mind before the first one is played.
+
+use super::line::{Emphasis, Line, Screen, WIDEST};
+use crate::plan::Inputs;
+use crate::quantity::show;
+use crate::quantity::text::visible;
+use crate::session::CAUTIONS;
+use crate::tone::{Passage, Purpose, Sound, TRACK_LIST, Track};
+
+/// How a track list begins.
+pub const TRACK_LIST_TITLE: &str = "TEST TONES FOR SETTING A LOW-CUT FILTER";
+
+/// What hurts drivers, ears and people, said with every tone: the cautions of a session that speak of tones, and what only
+/// someone who plays a file must know.
+pub fn tone_cautions() -> Vec<String> {
+    let [speakers, _, _, _, level, _, manual] = CAUTIONS;
+    let own = "Volume down before the first tone: the level of the file says nothing of the level of the amplifier.";
+    [speakers, own, level, manual].map(str::to_owned).to_vec()
+}
+
+/// Warnings, each behind a mark.
+pub fn tone_warnings(warnings: &[String], screen: Screen) -> Vec<Line> {
+    warnings.iter().flat_map(|warning| screen.item("! ", Emphasis::Warn, &visible(warning))).collect()
+}
+
+/// That a tone plays now.
+pub fn tone_playing(player: &str, screen: Screen) -> Vec<Line> {
+    screen.paragraph(0, Emphasis::Strong, &format!("Playing it with {player}. Ctrl-C stops it."))
+}
+
+/// One file; its name where it was kept.
+pub fn tone_file(track: &Track, kept: bool, screen: Screen) -> Vec<Line> {
+    let sound = &track.sound;
+    let mut lines = if kept { screen.row("file", &track.name) } else { vec![] };
+    let lasts = sound.passages().first().map(|passage| sound.lasts(passage));
+    let each = if sound.passages().len() > 1 { " each" } else { "" };
+    let tone = match sound.passages() {
+        [only] => show::tone(only.tone),
+        several => show::plural(several.len(), "tone"),
+    };
+    let lasts = lasts.map_or_else(String::new, show::seconds);
+    lines.extend(screen.row("tone", &format!("{tone}, {lasts}{each} at {}", show::full_scale(sound.level()))));
+    let size = show::bytes(sound.file_bytes());
+    lines.extend(screen.row("format", &format!("WAV, {}; {size}, {}", sound.format(), show::minutes(sound.length()))));
+    if sound.passages().len() > 1 {
+        lines.push(Line::empty());
+        lines.extend(begins(track).into_iter().map(Line::plain));
+    }
+    lines
+}
+
+/// The files of a plan as a table.
+pub fn tone_table(tracks: &[Track], screen: Screen) -> Vec<Line> {
+    let rows = rows(tracks);
+    let fits = rows.iter().all(|row| row.chars().count() <= screen.width());
+    let mut rows = rows.into_iter();
+    let head = rows.next().map(Line::strong);
+    if fits {
+        return head.into_iter().chain(rows.map(Line::plain)).collect();
+    }
+    // A narrow window has no room for what the list says once for all.
+    let short = tracks.iter().map(|track| {
+        let (tone, purpose) = tone_and_purpose(track);
+        Line::plain(format!("  {}  {tone}  {purpose}", track.name).trim_end().to_owned())
+    });
+    short.collect()
+}
+
+/// The list of a folder's files, to be printed: 80 columns, plain ASCII but for the name of a job.
+pub fn track_list(inputs: &Inputs, origin: Option<&str>, tracks: &[Track]) -> String {
+    let screen = Screen::new(WIDEST, true);
+    let paragraph = |text: &str| screen.paragraph(0, Emphasis::Plain, text);
+    let mut lines = vec![Line::plain(TRACK_LIST_TITLE), Line::empty()];
+    lines.extend(origin.into_iter().flat_map(paragraph));
+    lines.extend(paragraph(&plan_sentence(inputs)));
+    if let Some(track) = tracks.last() {
+        lines.extend(paragraph(&format!("All files: WAV, {}.", track.sound.format())));
+    }
+    lines.push(Line::empty());
+    lines.extend(tone_cautions().iter().flat_map(|text| screen.item("! ", Emphasis::Plain, text)));
+    lines.push(Line::empty());
+    lines.extend(rows(tracks).into_iter().map(Line::plain));
+    lines.push(Line::empty());
+    let reference = match inputs.reference.mark {
+        None => "with the filter out".to_owned(),
+        Some(mark) => format!("with the knob at its mark of {}", show::hertz(mark.at)),
+    };
+    for text in [
+        format!("set: play it, read the reference {reference}, then turn the knob to the target."),
+        "check: read it with the knob left alone; it tells whether the filter is what its label says.".to_owned(),
+        "dB down: a filter that stands right takes off this much of the reference there.".to_owned(),
+    ] {
+        lines.extend(screen.item("  ", Emphasis::Plain, &text));
+    }
+    if let Some(all) = tracks.last().filter(|track| track.sound.passages().len() > 1) {
+        lines.push(Line::empty());
+        lines.extend(paragraph(&format!("{}, from the minute and second on:", all.name)));
+        let read_as = "  ________ V";
+        lines.extend(begins(all).into_iter().map(|line| Line::plain(format!("{line:<44}{read_as}"))));
+    }
+    let mut text = lines.into_iter().map(|line| line.text + "\n").collect::<String>();
+    text.push_str(&format!("\nThis list is {TRACK_LIST}; the files beside it are in the order of the work.\n"));
+    text
+}
+
+fn plan_sentence(inputs: &Inputs) -> String {
+    let corner = show::hertz(inputs.corner.corner());
+    let filter = inputs.alignment;
+    match (inputs.corner.tuning(), inputs.corner.rule()) {
+        (Some(tuning), Some(rule)) => {
+            format!("Corner {corner}: {rule} of a tuning of {}. Filter: {filter}.", show::hertz(tuning))
+        }
+        (Some(tuning), None) => format!("Corner {corner}, tuning {}. Filter: {filter}.", show::hertz(tuning)),
+        (None, _) => format!("Corner {corner}. Filter: {filter}."),
+    }
+}
+
+/// The table of a plan's files, its head first.
+fn rows(tracks: &[Track]) -> Vec<String> {
+    let row = |number: &str, file: &str, tone: &str, what: &str, level: &str, length: &str| {
+        format!("{number:>2}  {file:<26}  {tone:>8}  {what:<17}  {level:>9}  {length:>6}").trim_end().to_owned()
+    };
+    let head = row("no", "file", "tone", "what for", "level", "length");
+    let each = tracks.iter().zip(1..).map(|(track, number)| {
+        let (tone, what) = tone_and_purpose(track);
+        let level = show::full_scale(track.sound.level());
+        row(&number.to_string(), &track.name, &tone, &what, &level, &length(&track.sound))
+    });
+    std::iter::once(head).chain(each).collect()
+}
+
+/// A short file's length in seconds, a longer one's as a player shows it.
+fn length(sound: &Sound) -> String {
+    if sound.length().seconds() < 10.0 { show::seconds(sound.length()) } else { show::minutes(sound.length()) }
+}
+
+/// The tone of a file and what for, or that it holds all of them.
+fn tone_and_purpose(track: &Track) -> (String, String) {
+    match (track.sound.passages(), track.purposes.as_slice()) {
+        ([only], [purposes]) => (show::tone(only.tone), purposes_shown(purposes)),
+        (several, _) => (format!("{} tones", several.len()), "all, in turn".to_owned()),
+    }
+}
+
+/// When each tone of a file begins, a line each.
+fn begins(track: &Track) -> Vec<String> {
+    let sound = &track.sound;
+    let wide = show::minutes(sound.length()).len().max(5);
+    let line = |(passage, purposes): (&Passage, &Vec<Purpose>)| {
+        let (at, tone) = (show::minutes(sound.begins(passage)), show::tone(passage.tone));
+        format!("  {at:>wide$}  {tone:>9}  {}", purposes_shown(purposes)).trim_end().to_owned()
+    };
+    sound.passages().iter().zip(&track.purposes).map(line).collect()
+}
+
+/// `set, 3 dB down`.
+fn purposes_shown(purposes: &[Purpose]) -> String {
+    let words = purposes.iter().map(|purpose| match purpose {
+        Purpose::Set => "set".to_owned(),
+        Purpose::Check => "check".to_owned(),
+        Purpose::Down(down) => format!("{:.0} dB down", down.db()),
+    });
+    words.collect::<Vec<_>>().join(", ")
+}
