@@ -9,7 +9,10 @@ use crate::screens::{lessons, text};
 fn exercises() -> Vec<(String, Exercise)> {
     lessons()
         .flat_map(|(lesson, steps)| {
-            steps.into_iter().enumerate().map(move |(number, step)| (format!("{} {}", lesson.word(), number + 1), step.exercise))
+            steps
+                .into_iter()
+                .enumerate()
+                .map(move |(number, step)| (format!("{} {}", lesson.word(), number + 1), step.exercise))
         })
         .collect()
 }
@@ -96,7 +99,11 @@ fn other_answers_are_wrong_without_a_name_and_nonsense_is_no_answer() {
         }
         if let Answer::Number { value, .. } = exercise.answer {
             let other = value * 1.0321;
-            if exercise.mistakes.iter().all(|mistake| !matches!(mistake.gives, Said::Number(gives) if (gives / other - 1.0).abs() < 0.01)) {
+            if exercise
+                .mistakes
+                .iter()
+                .all(|mistake| !matches!(mistake.gives, Said::Number(gives) if (gives / other - 1.0).abs() < 0.01))
+            {
                 assert_eq!(exercise.judge(&format!("{other}")), Ok(Judgement::Wrong(None)), "{place}: {other}");
             }
         }
@@ -111,7 +118,9 @@ fn no_screen_gives_its_question_away() {
             let Answer::Number { .. } = step.exercise.answer else { continue };
             let shown = text(&(step.shown)(Screen::new(80, false)));
             let right = step.exercise.right();
-            let given_away = shown.split_whitespace().any(|word| word.trim_matches(|c: char| !c.is_ascii_digit()) == right.split(' ').next().unwrap());
+            let given_away = shown
+                .split_whitespace()
+                .any(|word| word.trim_matches(|c: char| !c.is_ascii_digit()) == right.split(' ').next().unwrap());
             // At any corner a Butterworth 24 is 24.1 dB down an octave below: to see that is the question.
             assert!(!given_away || (lesson, number) == (Lesson::Slope, 0), "{} {}: {right}", lesson.word(), number + 1);
         }
@@ -121,8 +130,10 @@ fn no_screen_gives_its_question_away() {
 /// The questions of the lessons cover the mistakes that everybody makes, each named.
 #[test]
 fn the_usual_mistakes_are_among_them() {
-    let names: Vec<String> =
-        exercises().iter().flat_map(|(_, exercise)| exercise.mistakes.iter().map(|mistake| mistake.name.clone())).collect();
+    let names: Vec<String> = exercises()
+        .iter()
+        .flat_map(|(_, exercise)| exercise.mistakes.iter().map(|mistake| mistake.name.clone()))
+        .collect();
     for usual in ["10 log", "upside down", "tuning", "3 thousandths", "0.707", "digits"] {
         assert!(names.iter().any(|name| name.contains(usual)), "{usual}");
     }

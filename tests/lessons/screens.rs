@@ -25,7 +25,8 @@ fn a_screen_fits_its_window_and_is_plain_text() {
             for (width, most) in MOST {
                 for plain in [false, true] {
                     let lines = (step.shown)(Screen::new(width, plain));
-                    let place = format!("{} {} at {width}, plain {plain}:\n{}", lesson.word(), number + 1, text(&lines));
+                    let place =
+                        format!("{} {} at {width}, plain {plain}:\n{}", lesson.word(), number + 1, text(&lines));
                     assert!(!lines.is_empty() && lines.len() <= most, "{} lines, {place}", lines.len());
                     for Line { text, .. } in &lines {
                         assert!(text.len() <= width, "too wide: {text}, {place}");
