@@ -57,7 +57,7 @@ fn octave_below() -> Number {
     let from = Hertz::new(34.0);
     let value = Rule::Octave.corner(from);
     Number {
-        form: Form::RatioOfDown,
+        form: Form::OctavesBelow,
         ask: format!("Which frequency is one octave below {}?", show::hertz(from)),
         given: vec![("tuning_hz", from.hz())],
         value: value.hz(),
@@ -101,8 +101,7 @@ fn half_of_it(screen: Screen) -> Vec<Line> {
         .drawing(drawings::ruler(&marks, screen.width(), screen.is_plain()))
         .gap()
         .says(&format!(
-            "The trade calls x 0.75 half an octave. It is {} of one, and its corner stands {} higher than that of the \
-             true half octave. Here the rule of thumb and the arithmetic part.",
+            "The trade calls x 0.75 half an octave. It is {} of one, and its corner stands {} too high for half of one.",
             bench::share(octaves_below(CORNER, TUNING)),
             show::hertz(Hertz::new(CORNER.hz() - half.hz())),
         ))
@@ -113,7 +112,7 @@ fn half_octave_below() -> Number {
     let from = Hertz::new(34.0);
     let value = Rule::HalfOctave.corner(from);
     Number {
-        form: Form::RatioOfDown,
+        form: Form::CornerHalfOctave,
         ask: format!("Which frequency is a true half octave below {}?", show::hertz(from)),
         given: vec![("tuning_hz", from.hz())],
         value: value.hz(),
@@ -140,8 +139,7 @@ fn three_rules(screen: Screen) -> Vec<Line> {
     let filter = bench::butterworth(24);
     Page::new(screen, "Three rules for a corner")
         .says(&format!(
-            "The corner goes below the tuning. The filter shall let the box play, and stop what lies below. For a box \
-             tuned to {} and a {filter} filter:",
+            "The corner goes below the tuning: the box is to play its tuning, and what lies below it is to be stopped. For {} and a {filter} filter:",
             show::hertz(TUNING),
         ))
         .table(
@@ -158,8 +156,7 @@ fn three_rules(screen: Screen) -> Vec<Line> {
             }),
         )
         .says(
-            "A corner nearer to the tuning holds the cone better and takes more off the lowest notes. What the cone \
-             needs depends on the driver, the box and the power; a rule knows only the tuning.",
+            "A corner nearer to the tuning holds the cone better and takes more off the lowest notes. What a cone needs depends on driver, box and power; a rule knows only the tuning.",
         )
         .remember("an octave down is x 0.5, a true half octave x 0.7071; the trade's rule is tuning x 0.75.")
 }
@@ -168,7 +165,7 @@ fn trade_corner() -> Number {
     let from = Hertz::new(32.0);
     let value = Rule::ThreeQuarters.corner(from);
     Number {
-        form: Form::RatioOfDown,
+        form: Form::CornerThreeQuarters,
         ask: format!("A box is tuned to {}. Where does the three-quarters rule put the corner?", show::hertz(from)),
         given: vec![("tuning_hz", from.hz())],
         value: value.hz(),

@@ -47,7 +47,8 @@ impl Page {
     pub fn table<const N: usize>(mut self, headings: [&str; N], rows: impl IntoIterator<Item = [String; N]>) -> Self {
         let row = |cells: [String; N]| Row { cells: cells.to_vec(), emphasis: Emphasis::Plain };
         let headings = headings.map(str::to_owned).to_vec();
-        self.lines.extend(Table { headings, rows: rows.into_iter().map(row).collect() }.lines(WHOLE, self.screen));
+        let lines = Table { headings, rows: rows.into_iter().map(row).collect() }.lines(WHOLE, self.screen);
+        self.lines.extend(lines.into_iter().map(|line| Line { text: line.text.trim_end().to_owned(), ..line }));
         self
     }
 

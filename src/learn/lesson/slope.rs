@@ -70,8 +70,9 @@ fn octave_below_corner() -> Number {
     let tone = corner.times(0.5);
     let filter = bench::butterworth(24);
     let at = |tone: Hertz| filter.response(tone, corner).down().db();
+    let over = bench::left(filter, tone, corner).recip();
     Number {
-        form: Form::RatioOfDown,
+        form: Form::ButterworthDown,
         ask: format!(
             "A {filter} filter stands at {}. How many dB down is a tone of {}?",
             show::hertz(corner),
@@ -87,8 +88,8 @@ fn octave_below_corner() -> Number {
                 show::figures(tone.hz()),
                 corner.hz() / tone.hz()
             ),
-            format!("10 x log (1 + 2^8) = 10 x log {} = {} dB", 1 + 2_u32.pow(8), show::figures(at(tone))),
-            "an octave below the corner is 24.1 dB on this filter, whatever the corner".to_owned(),
+            format!("reference over reading = root of (1 + 2^8) = {over:.2}"),
+            format!("20 x log {over:.2} = {} dB, an octave below the corner, wherever that stands", show::figures(at(tone))),
         ],
         mistakes: vec![
             (at(corner), "That is at the corner. This tone is an octave below it.".to_owned()),
@@ -97,7 +98,11 @@ fn octave_below_corner() -> Number {
                 "That adds the corner's 3.01 dB and the slope. The bend is over by then: it is 24.1 dB.".to_owned(),
             ),
             (at(tone.times(0.5)), "That is two octaves below the corner. This tone is one below.".to_owned()),
-            (at(tone) / 2.0, "That is half of it, a filter of 12 dB/octave or 10 log.".to_owned()),
+            (
+                bench::butterworth(12).response(tone, corner).down().db(),
+                "That is a filter of 12 dB/octave.".to_owned(),
+            ),
+            (at(corner.times(2.0)), "The ratio is upside down: that is an octave above the corner.".to_owned()),
         ],
     }
 }
@@ -120,8 +125,7 @@ fn in_volts(screen: Screen) -> Vec<Line> {
             }),
         )
         .says(
-            "At the corner both read the same, because 1 to any power is 1. Below it the steep one is far ahead, above \
-             it the steep one leaves more: it bends in a narrower space.",
+            "At the corner both read the same, because 1 to any power is 1. Below it the steep one leaves far less, above it more: it bends in a narrower space.",
         )
         .done()
 }
@@ -132,7 +136,7 @@ fn gentle_filter() -> Number {
     let of = |share: f64| reference.times(share).volts();
     let value = of(bench::left(filter, tone, CORNER));
     Number {
-        form: Form::RatioOfDown,
+        form: Form::VoltsAtTone,
         ask: format!(
             "A {filter} filter stands at {}, the reference is {}. What does the meter read at {}?",
             show::hertz(CORNER),
@@ -217,7 +221,7 @@ fn families(screen: Screen) -> Vec<Line> {
                 ]
             }),
         )
-        .says("So the meter cannot be told what to show before the family is known.")
+        .says("So nobody can say what the meter should show before the family is known.")
         .remember("at its corner a Butterworth leaves 0.707 of the volts, a Linkwitz-Riley half of them.")
 }
 
@@ -228,7 +232,7 @@ fn at_its_corner() -> Number {
     let value = reference.times(share);
     let butterworth = bench::left(bench::butterworth(24), CORNER, CORNER);
     Number {
-        form: Form::RatioOfDown,
+        form: Form::TargetAtCorner,
         ask: format!(
             "A {filter} filter stands at {} and you play {}. The reference is {}. What does the meter read?",
             show::hertz(CORNER),
