@@ -22,3 +22,54 @@ pub enum Skill {
     /// Safety at the bench.
     Safety,
 }
+
+impl Skill {
+    /// Every skill, in the order in which they are best learnt.
+    pub const ALL: [Self; 9] = [
+        Self::Ratio,
+        Self::Power,
+        Self::Octave,
+        Self::Slope,
+        Self::Cone,
+        Self::Meter,
+        Self::Window,
+        Self::Traps,
+        Self::Safety,
+    ];
+
+    /// Its word.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Ratio => "ratio",
+            Self::Power => "power",
+            Self::Octave => "octave",
+            Self::Slope => "slope",
+            Self::Cone => "cone",
+            Self::Meter => "meter",
+            Self::Window => "window",
+            Self::Traps => "traps",
+            Self::Safety => "safety",
+        }
+    }
+
+    /// The skill of a word, in any case.
+    pub fn from_word(word: &str) -> Option<Self> {
+        let word = word.trim().to_lowercase();
+        Self::ALL.into_iter().find(|skill| skill.word() == word)
+    }
+
+    /// Its name on a screen.
+    pub const fn title(self) -> &'static str {
+        match self {
+            Self::Ratio => "Volts and decibels",
+            Self::Power => "Power",
+            Self::Octave => "Octaves and corners",
+            Self::Slope => "Slope and family",
+            Self::Cone => "The cone",
+            Self::Meter => "The meter",
+            Self::Window => "Tolerance window",
+            Self::Traps => "Traps",
+            Self::Safety => "Safety",
+        }
+    }
+}

@@ -1,7 +1,6 @@
-//! A question while it is made, and the numbers it is made of.
+//! A question while it is made.
 
 use super::kind::Form;
-use crate::chance::Chance;
 use crate::learn::exercise::{Answer, Exercise, Figures, Mistake, Said};
 use crate::quantity::ranges::Quantity;
 
@@ -63,18 +62,4 @@ impl Draft {
         }
         Exercise { form, ask, given, answer, working, mistakes: apart }
     }
-}
-
-/// A number of so many decimals from `low` to `high`, both included.
-pub(super) fn between(chance: &mut Chance, low: f64, high: f64, decimals: i32) -> f64 {
-    let scale = 10f64.powi(decimals);
-    let (first, last) = ((low * scale).round(), (high * scale).round());
-    let steps = (last - first) as usize + 1;
-    decimal(first + chance.below(steps) as f64, decimals)
-}
-
-/// The number nearest to `units` of a place behind the decimal mark, as it would be read.
-fn decimal(units: f64, decimals: i32) -> f64 {
-    let places = usize::try_from(decimals).unwrap_or(0);
-    format!("{:.places$}", units / 10f64.powi(decimals)).parse().unwrap_or(units)
 }

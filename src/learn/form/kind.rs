@@ -34,6 +34,86 @@ macro_rules! forms {
 forms! {
     /// Decibels down to the share of the volts.
     RatioOfDown, "ratio-of-down", Ratio;
+    /// The share of the volts to decibels down.
+    DownOfRatio, "down-of-ratio", Ratio;
+    /// Reference and reading to decibels down.
+    DownOfVolts, "down-of-volts", Ratio;
+    /// Reference and decibels down to volts.
+    VoltsOfDown, "volts-of-down", Ratio;
+    /// Decibels down to the share of the power.
+    PowerOfDown, "power-of-down", Power;
+    /// Two voltages to the share of the power.
+    PowerOfVoltsShare, "power-share", Power;
+    /// Power and load to volts.
+    VoltsOfPower, "volts-of-power", Power;
+    /// Volts and load to power.
+    PowerOfVolts, "power-of-volts", Power;
+    /// A tuning to its corner, by three quarters.
+    CornerThreeQuarters, "corner-three-quarters", Octave;
+    /// A tuning to its corner, a true half octave below.
+    CornerHalfOctave, "corner-half-octave", Octave;
+    /// A tuning to its corner, an octave below.
+    CornerOctave, "corner-octave", Octave;
+    /// Two frequencies to the octaves between them.
+    OctavesBetween, "octaves-between", Octave;
+    /// A frequency so many octaves below another.
+    OctavesBelow, "octaves-below", Octave;
+    /// A slope to its order.
+    OrderOfSlope, "order-of-slope", Slope;
+    /// An order to its slope.
+    SlopeOfOrder, "slope-of-order", Slope;
+    /// Decibels down far below the corner, by the rule of thumb.
+    DownByThumb, "down-by-thumb", Slope;
+    /// Decibels down of a Butterworth at a tone, exactly.
+    ButterworthDown, "butterworth-down", Slope;
+    /// Decibels down at the corner, by family.
+    DownAtCorner, "down-at-corner", Slope;
+    /// Volts at the corner of a second-order filter.
+    VoltsOfQ, "volts-of-q", Slope;
+    /// At which of two tones the cone travels more.
+    TravelsMore, "travels-more", Cone;
+    /// Which of two filters protects the cone more.
+    TwoFilters, "two-filters", Cone;
+    /// Whether a box needs a filter.
+    FilterNeeded, "filter-needed", Cone;
+    /// Which way the knob protects the cone.
+    KnobForCone, "knob-for-cone", Cone;
+    /// The limit of error of a reading, in volts.
+    LimitInVolts, "limit-in-volts", Meter;
+    /// The limit of error of a reading, in per cent of it.
+    LimitInPercent, "limit-in-percent", Meter;
+    /// Counts and range to the display step.
+    DisplayStep, "display-step", Meter;
+    /// The middle of digits that hunt.
+    HuntingMiddle, "hunting-middle", Meter;
+    /// How far digits hunt about their middle.
+    HuntingLimit, "hunting-limit", Meter;
+    /// An error that cancels in a ratio.
+    GainError, "gain-error", Meter;
+    /// Whether a tone lies in the meter's band.
+    InBand, "in-band", Meter;
+    /// An end of the window, from a tolerance of the corner.
+    WindowEnd, "window-end", Window;
+    /// An end of the accept zone.
+    AcceptEnd, "accept-end", Window;
+    /// The verdict on a reading.
+    Verdict, "verdict", Window;
+    /// Which way to turn.
+    WhichWay, "which-way", Window;
+    /// The target at the corner, by family.
+    TargetAtCorner, "target-at-corner", Traps;
+    /// What is left at a tone off the corner.
+    VoltsAtTone, "volts-at-tone", Traps;
+    /// The reference of a filter that stays in.
+    TrueReference, "true-reference", Traps;
+    /// The corner that a reading says.
+    CornerOfReading, "corner-of-reading", Traps;
+    /// The corner of a filter that was taken for another.
+    OtherFamily, "other-family", Traps;
+    /// Whether a voltage is hazardous to touch.
+    Hazard, "hazard", Safety;
+    /// What the page of cautions says.
+    SafeBench, "safe-bench", Safety;
 }
 
 impl Form {
@@ -44,6 +124,10 @@ impl Form {
 
     /// Units that only this form's answers have, the one that is shown first.
     pub const fn unit_words(self) -> &'static [&'static str] {
-        &[]
+        match self {
+            Self::OctavesBetween => &["octaves", "octave", "oct"],
+            Self::SlopeOfOrder => &["dB/octave", "dB/oct", "dB per octave", "dB an octave", "dB"],
+            _ => &[],
+        }
     }
 }

@@ -1,26 +1,20 @@
 //! Volts and decibels: 20 log.
 
-use super::draft::{Draft, between};
+use super::draft::Draft;
+use super::numbers::{between, decimal, level, reference, volts};
 use crate::chance::Chance;
 use crate::learn::exercise::Figures;
-use crate::quantity::Decibels;
 use crate::quantity::ranges::Quantity;
+use crate::quantity::{Decibels, Volts};
 
 /// What is said where 10 log was taken.
-pub(super) const TEN_LOG: &str = "That is 10 log in place of 20 log: power goes by 10 log, volts by 20 log.";
+const TEN_LOG: &str = "That is 10 log in place of 20 log: power goes by 10 log, volts by 20 log.";
 /// What is said where a ratio stands on its head.
-pub(super) const UPSIDE_DOWN: &str = "That is the ratio upside down: what is down is less than the reference.";
-
-/// Levels that are known by heart, or soon will be.
-const KIND_LEVELS: [f64; 10] = [1.0, 2.0, 3.0, 4.0, 6.0, 9.0, 12.0, 14.0, 18.0, 20.0];
-
-/// How far down, in decibels.
-pub(super) fn level(figures: Figures, chance: &mut Chance) -> f64 {
-    match figures {
-        Figures::Two => *chance.one_of(&KIND_LEVELS),
-        Figures::Three => between(chance, 1.1, 24.0, 1),
-    }
-}
+const UPSIDE_DOWN: &str = "That is the ratio upside down: what is down is less than the reference.";
+/// What is said where decibels count as per cent.
+const AS_PER_CENT: &str = "That takes dB as per cent: a decibel is a logarithm, not a share.";
+/// What is said where per cent count as decibels.
+const LOST_AS_DB: &str = "That takes the per cent that are lost as dB: a decibel is a logarithm, not a share.";
 
 pub(super) fn ratio_of_down(figures: Figures, chance: &mut Chance) -> Draft {
     let down = level(figures, chance);
@@ -30,5 +24,61 @@ pub(super) fn ratio_of_down(figures: Figures, chance: &mut Chance) -> Draft {
         .working(format!("volts / reference = 10^(-dB / 20) = 10^(-{down} / 20) = {ratio:.4}"))
         .mistake(10f64.powf(-down / 10.0), TEN_LOG)
         .mistake(ratio.recip(), UPSIDE_DOWN)
-        .mistake(1.0 - down / 100.0, "That takes dB as per cent: decibels are a logarithm, not a share.")
+        .mistake(1.0 - down / 100.0, AS_PER_CENT)
+}
+
+pub(super) fn down_of_ratio(figures: Figures, chance: &mut Chance) -> Draft {
+    const KIND: [f64; 10] = [0.05, 0.1, 0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8];
+    let ratio = match figures {
+        Figures::Two => *chance.one_of(&KIND),
+        Figures::Three => between(chance, 0.061, 0.939, 3),
+    };
+    let down = Volts::new(ratio).down_from(Volts::new(1.0)).db();
+    let ask = format!("A tone leaves {ratio} of the volts of the reference. How many dB down is it?");
+    Draft::number(ask, &[("ratio", ratio)], down, Quantity::Level, figures)
+        .working(format!("dB down = 20 log10(1 / {ratio}) = {down:.4} dB"))
+        .mistake(down / 2.0, TEN_LOG)
+        .mistake(100.0 * (1.0 - ratio), LOST_AS_DB)
+        .mistake(-20.0 * ratio.ln(), "That is the natural logarithm: decibels take the one to the base of ten.")
+}
+
+/// A reference and a reading below it.
+pub(super) fn reference_and_reading(figures: Figures, chance: &mut Chance) -> (f64, f64) {
+    const KIND: [f64; 7] = [0.1, 0.2, 0.25, 0.4, 0.5, 0.75, 0.8];
+    let reference = reference(figures, chance);
+    let reading = match figures {
+        Figures::Two => decimal(reference * chance.one_of(&KIND), 2),
+        Figures::Three => between(chance, 0.1 * reference, 0.92 * reference, 2),
+    };
+    (reference, reading)
+}
+
+pub(super) fn down_of_volts(figures: Figures, chance: &mut Chance) -> Draft {
+    let (reference, reading) = reference_and_reading(figures, chance);
+    let down = Volts::new(reading).down_from(Volts::new(reference)).db();
+    let ask = format!(
+        "The reference is {}. With the filter in the meter shows {}. How many dB down is that?",
+        volts(reference),
+        volts(reading)
+    );
+    Draft::number(ask, &[("reference_v", reference), ("reading_v", reading)], down, Quantity::Level, figures)
+        .working(format!("dB down = 20 log10(reference / reading) = 20 log10({reference} / {reading}) = {down:.4} dB"))
+        .mistake(down / 2.0, TEN_LOG)
+        .mistake(reference - reading, "That is the difference in volts: decibels come from the ratio.")
+        .mistake(100.0 * (1.0 - reading / reference), LOST_AS_DB)
+}
+
+pub(super) fn volts_of_down(figures: Figures, chance: &mut Chance) -> Draft {
+    let (reference, down) = (reference(figures, chance), level(figures, chance));
+    let ratio = Decibels::new(down).down_ratio();
+    let target = Volts::new(reference).times(ratio).volts();
+    let ask =
+        format!("The reference is {}. What does the meter show where the tone is {down} dB down?", volts(reference));
+    Draft::number(ask, &[("reference_v", reference), ("down_db", down)], target, Quantity::Voltage, figures)
+        .working(format!("volts = reference x 10^(-dB / 20) = {reference} x 10^(-{down} / 20)"))
+        .working(format!("      = {reference} x {ratio:.4} = {target:.4} V"))
+        .mistake(reference * 10f64.powf(-down / 10.0), TEN_LOG)
+        .mistake(reference / ratio, UPSIDE_DOWN)
+        .mistake(reference * (1.0 - down / 100.0), AS_PER_CENT)
+        .mistake((reference - down).abs(), "That takes dB as volts: decibels are a ratio and take off a share.")
 }
