@@ -109,7 +109,7 @@ impl Plot<'_> {
     /// The plot, its axis last.
     pub fn lines(&self, width: usize) -> Vec<String> {
         const LEFT: usize = 6;
-        const RIGHT: usize = 4;
+        const RIGHT: usize = 5;
         let columns = width.min(WIDE) - LEFT - RIGHT;
         let (Some(low), Some(high)) = (self.axis.first(), self.axis.last()) else {
             return vec![];

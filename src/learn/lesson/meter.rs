@@ -51,12 +51,20 @@ fn taken_apart(screen: Screen) -> Vec<Line> {
             reading.volts() / step,
             spec(METER),
         ))
-        .row(&show::percent(METER.accuracy), &format!("of the reading: {:.2} x {} = {}", METER.accuracy.fraction(), bench::volts(reading), fine(percent)))
+        .row(
+            &show::percent(METER.accuracy),
+            &format!(
+                "of the reading: {:.2} x {} = {}",
+                METER.accuracy.fraction(),
+                bench::volts(reading),
+                fine(percent)
+            ),
+        )
         .row(&format!("{} digits", METER.digits), &format!("{} x {step} V = {}", METER.digits, fine(digits)))
         .row("together", &format!("+- {}", fine(limit)))
         .says(&format!(
-            "The true voltage lies between {} and {}. At a low reading the digits count most: at 0.50 V they are {:.0} % \
-             of it.",
+            "The true voltage lies between {} and {}. At a low reading the digits count most: at 0.50 V they are \
+             {:.0} % of it.",
             bench::volts(Volts::new(reading.volts() - limit)),
             bench::volts(Volts::new(reading.volts() + limit)),
             digits / 0.5 * 100.0,
@@ -130,7 +138,8 @@ fn range(screen: Screen) -> Vec<Line> {
         ))
         .table(["last digit", "shows", "digits are", "may be off", "share"], rows)
         .says(
-            "Take the lowest range that holds the reference, and stay on it. A meter that chooses by itself may change range between two readings; most have a key to hold it.",
+            "Take the lowest range that holds the reference, and stay on it. A meter that chooses by itself may \
+             change range between two readings; most have a key to hold it.",
         )
         .done()
 }
@@ -188,7 +197,8 @@ fn band(screen: Screen) -> Vec<Line> {
     let ratio = |of: fn(Volts, Percent) -> Volts, droop| bench::share(of(target, droop).over(of(reference, droop)));
     Page::new(screen, "Below the meter's band, and what cancels")
         .says(&format!(
-            "Many meters keep what they promise for AC only from 45 Hz up. At 25 Hz they may read low by some per cent, nobody knows by how many. Say it is {} at {}:",
+            "Many meters keep what they promise for AC only from 45 Hz up. At 25 Hz they may read low by some per \
+             cent, nobody knows by how many. Say it is {} at {}:",
             show::percent(DROOP),
             show::hertz(CORNER),
         ))
@@ -201,7 +211,9 @@ fn band(screen: Screen) -> Vec<Line> {
             ],
         )
         .says(
-            "Both are low by the same share, and in the ratio it cancels. That holds for one tone on one range. Between two tones it does not: the droop differs. So read the reference at the tone that you set by, and correct nothing.",
+            "Both are low by the same share, and in the ratio it cancels. That holds for one tone on one range. \
+             Between two tones it does not: the droop differs. So read the reference at the tone that you set by, and \
+             correct nothing.",
         )
         .done()
 }
@@ -214,8 +226,8 @@ fn low_reader() -> Number {
     Number {
         form: Form::GainError,
         ask: format!(
-            "A meter reads {} low at {}. With the filter out it shows {}. What must it show when a {} filter stands at \
-             {}, where it leaves {share:.4}?",
+            "A meter reads {} low at {}. With the filter out it shows {}. What must it show when a {} filter stands \
+             at {}, where it leaves {share:.4}?",
             show::percent(droop),
             show::hertz(CORNER),
             bench::volts(shown),
@@ -238,8 +250,9 @@ fn low_reader() -> Number {
         mistakes: vec![
             (
                 REFERENCE.times(share).volts(),
-                "That is what a meter without droop would show. Yours reads low at both, so leave its reference as it is."
-                    .to_owned(),
+                "That is what a meter without droop would show. Yours reads low at both, so leave its reference as it \
+                 is."
+                .to_owned(),
             ),
             (
                 drooped(value, droop).volts(),
@@ -257,12 +270,14 @@ fn low_reader() -> Number {
 fn hunting(screen: Screen) -> Vec<Line> {
     Page::new(screen, "Digits that hunt")
         .says(
-            "Near 25 Hz the last digits often do not come to rest: a wave is long, and the meter does not wait for whole ones. Watch it for some seconds. Either of these can be typed as a reading:",
+            "Near 25 Hz the last digits often do not come to rest: a wave is long, and the meter does not wait for \
+             whole ones. Watch it for some seconds. Either of these can be typed as a reading:",
         )
         .row("5.61..5.70", "lowest and highest: the middle counts, the width is the doubt")
         .row("5.61 5.64 5.66", "one by one: the mean counts, the scatter is the doubt")
         .says(
-            "With the tone off the display should show next to nothing; if it does not, hum is a part of every reading.",
+            "With the tone off the display should show next to nothing; if it does not, hum is a part of every \
+             reading.",
         )
         .remember("one tone, one range, one meter: then its share of error cancels, and only the digits are left.")
 }

@@ -139,8 +139,8 @@ impl Step {
         }
     }
 
-    /// The words on its screen and in its question. What holds no letter is no word: bars are not read, and of the figures
-    /// in a table only a few.
+    /// The words on its screen and in its question. What holds no letter is no word: bars are not read, and of the
+    /// figures in a table only a few.
     pub fn words(&self, screen: Screen) -> usize {
         let shown = (self.shown)(screen);
         let texts = shown.iter().map(|line| line.text.as_str()).chain([self.exercise.ask.as_str()]);

@@ -33,8 +33,9 @@ fn an_octave(screen: Screen) -> Vec<Line> {
     let marks = [mark(down_two, "x 0.25"), mark(down, "x 0.5"), mark(TUNING, "tuning"), last];
     Page::first(screen, PROMISE, "An octave is a share too")
         .says(&format!(
-            "An octave up is twice the frequency, an octave down is half of it. Filters and ears count in octaves: from \
-             {} up to {} is as far as from {} up to {}. On a ruler made for them every octave has the same length.",
+            "An octave up is twice the frequency, an octave down is half of it. Filters and ears count in octaves: \
+             from {} up to {} is as far as from {} up to {}. On a ruler made for them every octave has the same \
+             length.",
             show::hertz(down),
             show::hertz(TUNING),
             show::hertz(TUNING),
@@ -87,9 +88,9 @@ fn half_of_it(screen: Screen) -> Vec<Line> {
     let factor = Rule::HalfOctave.factor();
     Page::new(screen, "Half an octave, and half of the hertz")
         .says(&format!(
-            "Half an octave taken twice is an octave. So its factor times itself must be 0.5: {factor:.4} x {factor:.4} \
-             = {:.4}. It is the number that halves the power, and it is the middle of the ruler. The middle in hertz is \
-             another place: ({} + {}) / 2 = {}, which is {} x {}.",
+            "Half an octave taken twice is an octave. So its factor times itself must be 0.5: {factor:.4} x \
+             {factor:.4} = {:.4}. It is the number that halves the power, and it is the middle of the ruler. The \
+             middle in hertz is another place: ({} + {}) / 2 = {}, which is {} x {}.",
             factor * factor,
             show::figures(octave.hz()),
             show::figures(TUNING.hz()),
@@ -101,7 +102,8 @@ fn half_of_it(screen: Screen) -> Vec<Line> {
         .drawing(drawings::ruler(&marks, screen.width(), screen.is_plain()))
         .gap()
         .says(&format!(
-            "The trade calls x 0.75 half an octave. It is {} of one, and its corner stands {} too high for half of one.",
+            "The trade calls x 0.75 half an octave. It is {} of one, and its corner stands {} too high for half of \
+             one.",
             bench::share(octaves_below(CORNER, TUNING)),
             show::hertz(Hertz::new(CORNER.hz() - half.hz())),
         ))
@@ -139,7 +141,8 @@ fn three_rules(screen: Screen) -> Vec<Line> {
     let filter = bench::butterworth(24);
     Page::new(screen, "Three rules for a corner")
         .says(&format!(
-            "The corner goes below the tuning: the box is to play its tuning, and what lies below it is to be stopped. For {} and a {filter} filter:",
+            "The corner goes below the tuning: the box is to play its tuning, and what lies below it is to be \
+             stopped. For {} and a {filter} filter:",
             show::hertz(TUNING),
         ))
         .table(
@@ -156,7 +159,8 @@ fn three_rules(screen: Screen) -> Vec<Line> {
             }),
         )
         .says(
-            "A corner nearer to the tuning holds the cone better and takes more off the lowest notes. What a cone needs depends on driver, box and power; a rule knows only the tuning.",
+            "A corner nearer to the tuning holds the cone better and takes more off the lowest notes. What a cone \
+             needs depends on driver, box and power; a rule knows only the tuning.",
         )
         .remember("an octave down is x 0.5, a true half octave x 0.7071; the trade's rule is tuning x 0.75.")
 }

@@ -89,13 +89,16 @@ fn side_by_side(screen: Screen) -> Vec<Line> {
     let levels = [0.0, 1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 10.0, 12.0];
     Page::new(screen, "Volts and power side by side")
         .says(
-            "Power goes with the volts times themselves: half the volts is a quarter of the power. So the same decibels stand for two shares:",
+            "Power goes with the volts times themselves: half the volts is a quarter of the power. So the same \
+             decibels stand for two shares:",
         )
         .gap()
         .drawing(drawings::ladder(&levels, screen.width(), screen.is_plain()))
         .gap()
         .says(&format!(
-            "At 3 dB the power is halved, the volts are not. They stand at the share that makes a half when it is multiplied by itself: {} x {} = {}. The decibel was made for power: 10 dB is a tenth of it. For the volts a tenth takes 20 dB. That is where 10 and 20 come from.",
+            "At 3 dB the power is halved, the volts are not. They stand at the share that makes a half when it is \
+             multiplied by itself: {} x {} = {}. The decibel was made for power: 10 dB is a tenth of it. For the volts \
+             a tenth takes 20 dB. That is where 10 and 20 come from.",
             bench::share(three),
             bench::share(three),
             bench::share(three * three),
@@ -143,7 +146,8 @@ fn why(screen: Screen) -> Vec<Line> {
     let share = THREE.down_ratio();
     Page::new(screen, "Why 3 dB is 0.708 and not 0.997")
         .says(
-            "On a calculator: divide by 20, put a minus before it, press 10^x. For 3 dB that is 10^x of -0.15. What people take `3 dB down` for, and what it really is:",
+            "On a calculator: divide by 20, put a minus before it, press 10^x. For 3 dB that is 10^x of -0.15. What \
+             people take `3 dB down` for, and what it really is:",
         )
         .table(
             ["taken as", "share", "really"],
@@ -156,7 +160,9 @@ fn why(screen: Screen) -> Vec<Line> {
             ],
         )
         .says(&format!(
-            "A meter shows volts, so it is 20; 10 is for watts. Half of the power to the last digit is {half:.4} of the volts and {}. The trade says 3 dB for it, and of {} a meter shows {} for {half:.4} and {} for {share:.4}.",
+            "A meter shows volts, so it is 20; 10 is for watts. Half of the power to the last digit is {half:.4} of \
+             the volts and {}. The trade says 3 dB for it, and of {} a meter shows {} for {half:.4} and {} for \
+             {share:.4}.",
             show::decibels(Volts::new(half).down_from(Volts::new(1.0))),
             bench::volts(REFERENCE),
             bench::volts(REFERENCE.times(half)),
@@ -203,16 +209,22 @@ fn back(screen: Screen) -> Vec<Line> {
     let shares = [1.0, 3.0, 6.0, 20.0].map(|level| Decibels::new(level).down_ratio());
     Page::new(screen, "Back from volts to decibels")
         .says(
-            "The key log undoes 10^x: the log of 10 is 1, of 100 it is 2. How many dB down a reading is: 20 x log of reference over reading.",
+            "The key log undoes 10^x: the log of 10 is 1, of 100 it is 2. How many dB down a reading is: 20 x log of \
+             reference over reading.",
         )
         .table(
             ["reading", "reference over reading", "down"],
             readings.map(|reading| {
-                [bench::volts(reading), bench::share(REFERENCE.over(reading)), show::decibels(reading.down_from(REFERENCE))]
+                [
+                    bench::volts(reading),
+                    bench::share(REFERENCE.over(reading)),
+                    show::decibels(reading.down_from(REFERENCE)),
+                ]
             }),
         )
         .says(&format!(
-            "In the head: 1 dB leaves {:.2}, 3 dB {:.2}, 6 dB about a half ({:.2}), 20 dB a tenth. The rest is put together: 9 dB is 6 dB and 3 dB, 0.5 x 0.71 or about {:.2}.",
+            "In the head: 1 dB leaves {:.2}, 3 dB {:.2}, 6 dB about a half ({:.2}), 20 dB a tenth. The rest is put \
+             together: 9 dB is 6 dB and 3 dB, 0.5 x 0.71 or about {:.2}.",
             shares[0],
             shares[1],
             shares[2],

@@ -29,7 +29,10 @@ fn before(screen: Screen) -> Vec<Line> {
         .item(supply)
         .item(meter)
         .says(
-            "Why: a steady low tone heats a voice coil and throws a cone. A battery gives hundreds of amperes into a spanner, and gives off gas that burns while it is charged. In an amplifier for the mains, parts stay charged after the plug is pulled: its cover stays on. A meter with a lead in a current socket is a short circuit across the output.",
+            "Why: a steady low tone heats a voice coil and throws a cone. A battery gives hundreds of amperes into a \
+             spanner, and gives off gas that burns while it is charged. In an amplifier for the mains, parts stay \
+             charged after the plug is pulled: its cover stays on. A meter with a lead in a current socket is a short \
+             circuit across the output.",
         )
         .says("The volts can be read without a load, unless the maker's manual asks for one.")
         .done()
@@ -38,8 +41,8 @@ fn before(screen: Screen) -> Vec<Line> {
 fn what_first() -> Word {
     Word {
         form: Form::SafeBench,
-        ask: "The amplifier is on the bench, the speakers are still connected. What comes first: the tone, or taking the \
-              speakers off?"
+        ask: "The amplifier is on the bench, the speakers are still connected. What comes first: the tone, or taking \
+              the speakers off?"
             .to_owned(),
         given: vec![],
         right: "speakers",
@@ -47,7 +50,8 @@ fn what_first() -> Word {
         working: vec!["speakers off every output, then the tone: what is not connected cannot be damaged".to_owned()],
         mistakes: vec![(
             "tone",
-            "A low tone at the level of the measurement can ruin the driver before the first reading is taken.".to_owned(),
+            "A low tone at the level of the measurement can ruin the driver before the first reading is taken."
+                .to_owned(),
         )],
     }
 }
@@ -114,11 +118,16 @@ fn way_back(screen: Screen) -> Vec<Line> {
         .item(level)
         .says("In this order, every time:")
         .row("1 up", "The tone plays, the level comes up from nothing to the reference, no higher.")
-        .row("2 switch", "Level down before a filter is switched or a lead is moved: a thump or an open input can be far louder than the tone.")
+        .row(
+            "2 switch",
+            "Level down before a filter is switched or a lead is moved: a thump or an open input can be far louder \
+             than the tone.",
+        )
         .row("3 back", "Level down, tone off, amplifier off. Then the meter comes off and the speakers go on.")
         .row("4 low", "The first sound after that is quiet music, not a test tone.")
         .says(
-            "Once speakers are on, a low tone can be far louder than it sounds. A smell or smoke: power off at the supply first.",
+            "Once speakers are on, a low tone can be far louder than it sounds. A smell or smoke: power off at the \
+             supply first.",
         )
         .remember("speakers off first, hands off always, level down before anything is moved.")
 }

@@ -41,8 +41,8 @@ fn what_it_does(screen: Screen) -> Vec<Line> {
         curves: &[('o', &gentle), ('*', &steep)],
     };
     let page = Page::first(screen, PROMISE, "What 24 dB/octave does").says(&format!(
-        "Far below its corner such a filter takes 24 dB more for every octave down, one of 12 dB/octave 12 dB more. Near \
-         the corner the line bends: at {}, the corner of both, {} are gone already.",
+        "Far below its corner such a filter takes 24 dB more for every octave down, one of 12 dB/octave 12 dB more. \
+         Near the corner the line bends: at {}, the corner of both, {} are gone already.",
         show::hertz(CORNER),
         show::decibels(down(24, CORNER)),
     ));
@@ -56,8 +56,8 @@ fn what_it_does(screen: Screen) -> Vec<Line> {
         page.says("dB down:  * 24 dB/octave  o 12 dB/octave").drawing(plot.lines(screen.width()))
     };
     page.says(&format!(
-        "An octave below, at {}, it is {}, and one octave farther {}. The slope is what is added there, not what is gone \
-         at the corner.",
+        "An octave below, at {}, it is {}, and one octave farther {}. The slope is what is added there, not what is \
+         gone at the corner.",
         show::hertz(BELOW),
         show::decibels(down(24, BELOW)),
         show::decibels(down(24, BELOW.times(0.5))),
@@ -89,7 +89,10 @@ fn octave_below_corner() -> Number {
                 corner.hz() / tone.hz()
             ),
             format!("reference over reading = root of (1 + 2^8) = {over:.2}"),
-            format!("20 x log {over:.2} = {} dB, an octave below the corner, wherever that stands", show::figures(at(tone))),
+            format!(
+                "20 x log {over:.2} = {} dB, an octave below the corner, wherever that stands",
+                show::figures(at(tone))
+            ),
         ],
         mistakes: vec![
             (at(corner), "That is at the corner. This tone is an octave below it.".to_owned()),
@@ -98,10 +101,7 @@ fn octave_below_corner() -> Number {
                 "That adds the corner's 3.01 dB and the slope. The bend is over by then: it is 24.1 dB.".to_owned(),
             ),
             (at(tone.times(0.5)), "That is two octaves below the corner. This tone is one below.".to_owned()),
-            (
-                bench::butterworth(12).response(tone, corner).down().db(),
-                "That is a filter of 12 dB/octave.".to_owned(),
-            ),
+            (bench::butterworth(12).response(tone, corner).down().db(), "That is a filter of 12 dB/octave.".to_owned()),
             (at(corner.times(2.0)), "The ratio is upside down: that is an octave above the corner.".to_owned()),
         ],
     }
@@ -113,8 +113,8 @@ fn in_volts(screen: Screen) -> Vec<Line> {
         |slope: u32, tone: Hertz| bench::volts(REFERENCE.times(bench::left(bench::butterworth(slope), tone, CORNER)));
     Page::new(screen, "The same in volts")
         .says(&format!(
-            "A filter of the Butterworth family leaves 1 / root of (1 + (corner / tone)^p) of the volts. p is 4 for 12 \
-             dB/octave, 8 for 24 dB/octave: a third of the slope. With the corner at {} and a reference of {}:",
+            "A filter of the Butterworth family leaves 1 / root of (1 + (corner / tone)^p) of the volts. p is 4 for \
+             12 dB/octave, 8 for 24 dB/octave: a third of the slope. With the corner at {} and a reference of {}:",
             show::hertz(CORNER),
             bench::volts(REFERENCE),
         ))
@@ -125,7 +125,8 @@ fn in_volts(screen: Screen) -> Vec<Line> {
             }),
         )
         .says(
-            "At the corner both read the same, because 1 to any power is 1. Below it the steep one leaves far less, above it more: it bends in a narrower space.",
+            "At the corner both read the same, because 1 to any power is 1. Below it the steep one leaves far less, \
+             above it more: it bends in a narrower space.",
         )
         .done()
 }
@@ -202,9 +203,9 @@ fn families(screen: Screen) -> Vec<Line> {
     let one = down(12, CORNER);
     Page::new(screen, "Family: how the line bends")
         .says(&format!(
-            "Two filters of one slope can bend in different ways. That is their family. A Linkwitz-Riley filter is two \
-             equal Butterworth filters in a row, each of half its slope. Each takes {} at the corner, so together they \
-             take {}.",
+            "Two filters of one slope can bend in different ways. That is their family. A Linkwitz-Riley filter is \
+             two equal Butterworth filters in a row, each of half its slope. Each takes {} at the corner, so together \
+             they take {}.",
             show::decibels(one),
             show::decibels(Decibels::new(2.0 * one.db())),
         ))

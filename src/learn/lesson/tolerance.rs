@@ -56,21 +56,20 @@ fn window(screen: Screen) -> Vec<Line> {
     let [lowest, highest] = bench::corners().map(show::hertz);
     let page = Page::first(screen, PROMISE, "The window: how far off the corner may be")
         .says(&format!(
-            "No knob stands exactly right. The tolerance says how far off the corner may be: {} is {lowest} to {highest} for a corner of {}. Each corner leaves its own volts at the tone, so the tolerance is a window in volts:",
+            "No knob stands exactly right. The tolerance says how far off the corner may be: {} is {lowest} to \
+             {highest} for a corner of {}. Each corner leaves its own volts at the tone, so the tolerance is a window \
+             in volts:",
             show::percent(TOLERANCE),
             show::hertz(CORNER),
         ))
-        .row(
-            &lowest,
-            &format!("leaves {}: a lower corner takes less off the tone", high_end()),
-        )
+        .row(&lowest, &format!("leaves {}: a lower corner takes less off the tone", high_end()))
         .row(&highest, &format!("leaves {}: a higher corner takes more", low_end()))
         .gap();
     gauge(page, screen, bench::target())
         .gap()
         .says(&format!(
-            "`[` and `]` are the ends of the window, `+` is the target, and `^` the reading. The tolerance of {} of the \
-             corner is {:.1} % of the volts here, because the filter is steep.",
+            "`[` and `]` are the ends of the window, `+` is the target, and `^` the reading. The tolerance of {} of \
+             the corner is {:.1} % of the volts here, because the filter is steep.",
             show::percent(TOLERANCE),
             (1.0 - bench::window().low.over(bench::target())) * 100.0,
         ))
@@ -84,8 +83,8 @@ fn highest_corner() -> Number {
     Number {
         form: Form::WindowEnd,
         ask: format!(
-            "The corner wanted is {}, the box is tuned to 32.0 Hz, the tolerance is {}. Which is the highest corner that \
-             will do?",
+            "The corner wanted is {}, the box is tuned to 32.0 Hz, the tolerance is {}. Which is the highest corner \
+             that will do?",
             show::hertz(corner),
             show::percent(TOLERANCE)
         ),
@@ -114,7 +113,9 @@ fn guard_band(screen: Screen) -> Vec<Line> {
     let [low, high] = accept_ends();
     let page = Page::new(screen, "The guard band: what the meter cannot tell")
         .says(&format!(
-            "{} lies in the window. But by the digits of a meter of +-({} + {} digits), reading and reference may be off against each other by {}, in 19 cases of 20 by less. So the window is made smaller by that at both ends. What is left is the accept zone, {low} to {high}, `(` to `)`:",
+            "{} lies in the window. But by the digits of a meter of +-({} + {} digits), reading and reference may be \
+             off against each other by {}, in 19 cases of 20 by less. So the window is made smaller by that at both \
+             ends. What is left is the accept zone, {low} to {high}, `(` to `)`:",
             bench::volts(reading),
             show::percent(METER.accuracy),
             METER.digits,
@@ -128,7 +129,8 @@ fn guard_band(screen: Screen) -> Vec<Line> {
         .row(Verdict::Above.word(), "more volts than the window")
         .row(Verdict::Below.word(), "fewer volts than the window")
         .says(
-            "The per cent is common to both readings and cancels. The digits stay; a higher reference makes them matter less.",
+            "The per cent is common to both readings and cancels. The digits stay; a higher reference makes them \
+             matter less.",
         )
         .done()
 }
@@ -180,8 +182,8 @@ fn direction(screen: Screen) -> Vec<Line> {
     let corner = bench::butterworth(24).corners_from_volts(CORNER, reading, REFERENCE).single().unwrap_or(CORNER);
     let page = Page::new(screen, "Which way to turn")
         .says(&format!(
-            "The meter reads {}. Too many volts: the filter takes too little off the tone, so its corner is too low. It \
-             stands at {} instead of {}. Turn the corner up.",
+            "The meter reads {}. Too many volts: the filter takes too little off the tone, so its corner is too low. \
+             It stands at {} instead of {}. Turn the corner up.",
             bench::volts(reading),
             show::hertz(corner),
             show::hertz(CORNER),
@@ -190,11 +192,13 @@ fn direction(screen: Screen) -> Vec<Line> {
     gauge(page, screen, reading)
         .gap()
         .says(
-            "Too few volts: the filter takes too much, the corner is too high, turn it down. `Above` and `below` speak \
-             of the volts, `up` and `down` of the corner. Above means up, because a higher corner brings the volts down.",
+            "Too few volts: the filter takes too much, the corner is too high, turn it down. `Above` and `below` \
+             speak of the volts, `up` and `down` of the corner. Above means up, because a higher corner brings the \
+             volts down.",
         )
         .says(
-            "Turn to the target, not just into the zone. Where a verdict stays borderline, a higher reference or a finer range widens the accept zone.",
+            "Turn to the target, not just into the zone. Where a verdict stays borderline, a higher reference or a \
+             finer range widens the accept zone.",
         )
         .remember("above the window, corner up; below it, corner down; near its ends the meter cannot tell.")
 }

@@ -49,7 +49,9 @@ fn another_family(screen: Screen) -> Vec<Line> {
     ];
     Page::first(screen, PROMISE, "Trap 1: another family")
         .says(&format!(
-            "The rule of thumb: play the corner's tone and turn until the meter shows 0.707 of the reference. It holds for filters that are 3.01 dB down at their corner. What it really sets where {} is wanted and {} is played:",
+            "The rule of thumb: play the corner's tone and turn until the meter shows 0.707 of the reference. It \
+             holds for filters that are 3.01 dB down at their corner. What it really sets where {} is wanted and {} is \
+             played:",
             show::hertz(CORNER),
             show::hertz(CORNER),
         ))
@@ -67,8 +69,8 @@ fn another_family(screen: Screen) -> Vec<Line> {
             }),
         )
         .says(
-            "The Linkwitz-Riley corners are much too low, and the cone is not held. Where nobody knows the family, two \
-             or three readings at other tones tell it.",
+            "The Linkwitz-Riley corners are much too low, and the cone is not held. Where nobody knows the family, \
+             two or three readings at other tones tell it.",
         )
         .done()
 }
@@ -119,7 +121,8 @@ fn stays_in(screen: Screen) -> Vec<Line> {
     ];
     Page::new(screen, "Trap 2: a filter that stays in")
         .says(&format!(
-            "A filter without a switch is turned to its lowest mark, here {}, while the reference is read. But there it takes something off {} already, and the reference reads low. True is {}:",
+            "A filter without a switch is turned to its lowest mark, here {}, while the reference is read. But there \
+             it takes something off {} already, and the reference reads low. True is {}:",
             show::hertz(MARK),
             show::hertz(CORNER),
             bench::volts(REFERENCE),
@@ -138,7 +141,8 @@ fn stays_in(screen: Screen) -> Vec<Line> {
             }),
         )
         .says(
-            "The true reference is the reading divided by what the filter leaves at its mark. Correct the family too: on a Linkwitz-Riley the two errors partly cancel, and mending one alone makes it worse.",
+            "The true reference is the reading divided by what the filter leaves at its mark. Correct the family too: \
+             on a Linkwitz-Riley the two errors partly cancel, and mending one alone makes it worse.",
         )
         .done()
 }
@@ -181,7 +185,8 @@ fn off_the_corner(screen: Screen) -> Vec<Line> {
     let filter = bench::butterworth(24);
     Page::new(screen, "Trap 3: a tone off the corner")
         .says(&format!(
-            "{} is wanted, but the tones at hand are others. Whoever turns to 0.707 sets the corner to the tone. The right volts follow from the tone that is played ({filter}, {}):",
+            "{} is wanted, but the tones at hand are others. Whoever turns to 0.707 sets the corner to the tone. The \
+             right volts follow from the tone that is played ({filter}, {}):",
             show::hertz(CORNER),
             bench::volts(REFERENCE),
         ))
@@ -198,8 +203,8 @@ fn off_the_corner(screen: Screen) -> Vec<Line> {
             }),
         )
         .says(&format!(
-            "A tone far above the corner says little: at {} an error of 1 % in the volts is {:.0} % of the corner, at {} \
-             it is {:.1} %. So stay at the corner or a little below.",
+            "A tone far above the corner says little: at {} an error of 1 % in the volts is {:.0} % of the corner, at \
+             {} it is {:.1} %. So stay at the corner or a little below.",
             show::hertz(CORNER.times(2.0)),
             percent_per_percent(filter, CORNER.times(2.0), CORNER).percent(),
             show::hertz(CORNER),
@@ -216,8 +221,8 @@ fn what_it_sets() -> Number {
     Number {
         form: Form::VoltsAtTone,
         ask: format!(
-            "Wanted: {} on a {filter} filter. The tone is {}, where that corner leaves {}. The reference is {}. To how \
-             many volts do you turn?",
+            "Wanted: {} on a {filter} filter. The tone is {}, where that corner leaves {}. The reference is {}. To \
+             how many volts do you turn?",
             show::hertz(CORNER),
             show::tone(tone),
             bench::share(bench::left(filter, tone, CORNER)),
