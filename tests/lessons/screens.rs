@@ -28,6 +28,17 @@ fn a_screen_fits_its_window_and_is_plain_text() {
                     let place =
                         format!("{} {} at {width}, plain {plain}:\n{}", lesson.word(), number + 1, text(&lines));
                     assert!(!lines.is_empty() && lines.len() <= most, "{} lines, {place}", lines.len());
+                    // A table that was cut in two has its names twice.
+                    let names = lines.windows(2).filter(|pair| {
+                        pair[0].text.starts_with("  ")
+                            && pair[1].text.len() > 20
+                            && pair[1].text.get(..3).is_some_and(|start| start.trim().len() == 1)
+                    });
+                    let names: Vec<&str> = names.map(|pair| &pair[1].text[..20]).collect();
+                    let drawn = |name: &str| !name.contains(char::is_alphabetic) || name.contains(['|', '#', '[']);
+                    for (index, name) in names.iter().enumerate() {
+                        assert!(drawn(name) || !names[index + 1..].contains(name), "{name} twice, {place}");
+                    }
                     for Line { text, .. } in &lines {
                         assert!(text.len() <= width, "too wide: {text}, {place}");
                         assert!(text.is_ascii() && !text.contains(|c: char| c.is_ascii_control()), "{place}");

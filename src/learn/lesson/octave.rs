@@ -146,7 +146,7 @@ fn three_rules(screen: Screen) -> Vec<Line> {
             show::hertz(TUNING),
         ))
         .table(
-            ["rule", "factor", "corner", "octaves below", "takes off at the tuning"],
+            ["rule", "factor", "corner", "octaves", "loss at tuning"],
             Rule::ALL.map(|rule| {
                 let corner = rule.corner(TUNING);
                 [

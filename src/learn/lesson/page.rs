@@ -27,7 +27,7 @@ impl Page {
 
     /// A paragraph.
     pub fn says(mut self, text: &str) -> Self {
-        self.lines.extend(self.screen.paragraph(0, Emphasis::Plain, text));
+        self.lines.extend(self.screen.paragraph(0, Emphasis::Plain, &factors_held(text)));
         self
     }
 
@@ -71,7 +71,12 @@ impl Page {
 
     /// The last page of a lesson, which ends with what to remember.
     pub fn remember(mut self, text: &str) -> Vec<Line> {
-        self.lines.extend(self.screen.item("Remember: ", Emphasis::Strong, text));
+        self.lines.extend(self.screen.item("Remember: ", Emphasis::Strong, &factors_held(text)));
         self.lines
     }
+}
+
+/// Holds a factor and its cross together: no line ends between `x` and `0.75`.
+fn factors_held(text: &str) -> String {
+    text.replace("x 0.", "x\u{a0}0.")
 }

@@ -124,7 +124,7 @@ fn way_back(screen: Screen) -> Vec<Line> {
              than the tone.",
         )
         .row("3 back", "Level down, tone off, amplifier off. Then the meter comes off and the speakers go on.")
-        .row("4 low", "The first sound after that is quiet music, not a test tone.")
+        .row("4 listen", "The first sound after that is quiet music, not a test tone.")
         .says(
             "Once speakers are on, a low tone can be far louder than it sounds. A smell or smoke: power off at the \
              supply first.",

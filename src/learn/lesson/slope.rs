@@ -170,7 +170,7 @@ fn gentle_filter() -> Number {
         mistakes: vec![
             (
                 of(bench::left(bench::butterworth(24), tone, CORNER)),
-                "That is a filter of 24 dB/octave. For 12 the power is 4.".to_owned(),
+                "That is a filter of 24 dB/octave. For 12 dB/octave p is 4.".to_owned(),
             ),
             (
                 of(Decibels::new(12.0).down_ratio()),
@@ -210,12 +210,12 @@ fn families(screen: Screen) -> Vec<Line> {
             show::decibels(Decibels::new(2.0 * one.db())),
         ))
         .table(
-            ["filter", "at its corner", &format!("of {}", bench::volts(REFERENCE)), "an octave below"],
+            [bench::FILTERS, "at corner", &format!("of {}", bench::volts(REFERENCE)), "octave below"],
             filters.map(|(family, slope)| {
                 let filter = bench::filter(family, slope);
                 let at = |tone| filter.response(tone, CORNER);
                 [
-                    filter.to_string(),
+                    bench::named(filter),
                     show::decibels(at(CORNER).down()),
                     bench::volts(REFERENCE.times(at(CORNER).ratio())),
                     show::decibels(at(BELOW).down()),

@@ -65,15 +65,18 @@ fn window(screen: Screen) -> Vec<Line> {
         .row(&lowest, &format!("leaves {}: a lower corner takes less off the tone", high_end()))
         .row(&highest, &format!("leaves {}: a higher corner takes more", low_end()))
         .gap();
-    gauge(page, screen, bench::target())
-        .gap()
-        .says(&format!(
-            "`[` and `]` are the ends of the window, `+` is the target, and `^` the reading. The tolerance of {} of \
-             the corner is {:.1} % of the volts here, because the filter is steep.",
-            show::percent(TOLERANCE),
-            (1.0 - bench::window().low.over(bench::target())) * 100.0,
-        ))
-        .done()
+    let page = gauge(page, screen, bench::target()).gap();
+    let page = if screen.is_plain() {
+        page
+    } else {
+        page.says("`[` and `]` are the ends of the window, `+` is the target, and `^` the reading.")
+    };
+    page.says(&format!(
+        "The tolerance of {} of the corner is about {:.0} % of the volts here, because the filter is steep.",
+        show::percent(TOLERANCE),
+        (1.0 - bench::window().low.over(bench::target())) * 100.0,
+    ))
+    .done()
 }
 
 fn highest_corner() -> Number {
@@ -115,11 +118,12 @@ fn guard_band(screen: Screen) -> Vec<Line> {
         .says(&format!(
             "{} lies in the window. But by the digits of a meter of +-({} + {} digits), reading and reference may be \
              off against each other by {}, in 19 cases of 20 by less. So the window is made smaller by that at both \
-             ends. What is left is the accept zone, {low} to {high}, `(` to `)`:",
+             ends. What is left is the accept zone, {low} to {high}{}:",
             bench::volts(reading),
             show::percent(METER.accuracy),
             METER.digits,
             bench::volts(bench::guard_band()),
+            if screen.is_plain() { "" } else { ", `(` to `)`" },
         ))
         .gap();
     gauge(page, screen, reading)

@@ -50,18 +50,17 @@ fn another_family(screen: Screen) -> Vec<Line> {
     Page::first(screen, PROMISE, "Trap 1: another family")
         .says(&format!(
             "The rule of thumb: play the corner's tone and turn until the meter shows 0.707 of the reference. It \
-             holds for filters that are 3.01 dB down at their corner. What it really sets where {} is wanted and {} is \
+             holds for filters that are 3.01 dB down at their corner. What it really sets where {} is wanted and \
              played:",
-            show::hertz(CORNER),
             show::hertz(CORNER),
         ))
         .table(
-            ["filter", "0.707 sets", "right is", &format!("of {}", bench::volts(REFERENCE))],
+            [bench::FILTERS, "0.707 sets", "right is", &format!("of {}", bench::volts(REFERENCE))],
             filters.map(|(family, slope)| {
                 let filter = bench::filter(family, slope);
                 let share = bench::left(filter, CORNER, CORNER);
                 [
-                    filter.to_string(),
+                    bench::named(filter),
                     set_by_thumb(filter, CORNER, REFERENCE),
                     bench::share(share),
                     bench::volts(REFERENCE.times(share)),
@@ -122,18 +121,18 @@ fn stays_in(screen: Screen) -> Vec<Line> {
     Page::new(screen, "Trap 2: a filter that stays in")
         .says(&format!(
             "A filter without a switch is turned to its lowest mark, here {}, while the reference is read. But there \
-             it takes something off {} already, and the reference reads low. True is {}:",
+             it takes something off {} already, and the reference reads low. The true one is {}:",
             show::hertz(MARK),
             show::hertz(CORNER),
             bench::volts(REFERENCE),
         ))
         .table(
-            ["filter", "leaves", "meter reads", "0.707 of that sets"],
+            [bench::FILTERS, "leaves", "meter reads", "0.707 of that sets"],
             filters.map(|(family, slope)| {
                 let filter = bench::filter(family, slope);
                 let read = read_at_mark(filter);
                 [
-                    filter.to_string(),
+                    bench::named(filter),
                     bench::share(read.over(REFERENCE)),
                     bench::volts(read),
                     set_by_thumb(filter, CORNER, read),
@@ -141,8 +140,8 @@ fn stays_in(screen: Screen) -> Vec<Line> {
             }),
         )
         .says(
-            "The true reference is the reading divided by what the filter leaves at its mark. Correct the family too: \
-             on a Linkwitz-Riley the two errors partly cancel, and mending one alone makes it worse.",
+            "The true reference is the reading divided by what the filter leaves at its mark. Mind the family too: on \
+             a Linkwitz-Riley the two errors partly cancel, and to correct the reference alone makes it worse.",
         )
         .done()
 }
