@@ -18,6 +18,8 @@ mod excursion;
 mod jcs;
 #[path = "process/keys.rs"]
 mod keys;
+#[path = "process/learn.rs"]
+mod learn;
 #[path = "process/pages.rs"]
 mod pages;
 #[path = "process/practice.rs"]

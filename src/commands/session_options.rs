@@ -13,7 +13,7 @@ use super::unfinished::{Offer, unfinished};
 use crate::practice::Bench;
 use crate::quantity::text::{shell_word, short_id, visible};
 use crate::screens::{self, Emphasis};
-use crate::session::EntryMode;
+use crate::session::{EntryMode, Memory};
 use crate::store::{Store, in_words};
 use crate::terminal::{Interrupts, Keyboard, Script, ScriptSource, Simulated, Voice};
 
@@ -52,17 +52,19 @@ pub(super) struct Place<'a> {
 impl SessionOptions {
     /// Leads through a session; `None` where the person started none.
     pub fn run(&self, place: &Place<'_>) -> Result<Option<Ended>, CommandError> {
-        self.signing().check(place.voice)?;
+        self.signing(place).check(place.voice)?;
         match &self.script {
             Some(path) => self.by_script(path, place).map(Some),
             None => self.at_keyboard(place),
         }
     }
 
-    fn signing(&self) -> Signing {
+    /// Practice is signed where a key is named, to practise that too.
+    fn signing(&self, place: &Place<'_>) -> Signing {
         match &self.key {
             _ if self.no_sign => Signing::ByName,
             Some(path) => Signing::With(path.clone()),
+            None if place.simulated.is_some() => Signing::ByName,
             None => Signing::OwnKey,
         }
     }
@@ -79,15 +81,15 @@ impl SessionOptions {
                 Offer::Stop => return Ok(None),
             },
         };
-        // What a simulated bench is differs from one to the next, and the panel says it.
-        let memory = place.simulated.is_none().then(|| store.memory());
-        let signing = self.signing();
+        // Every simulated bench is another one, of which nothing is known from last time.
+        let memory = if place.simulated.is_none() { store.memory() } else { Memory::default() };
+        let signing = self.signing(place);
         let announced = |name: &str| signing.announced(store, name);
         let (sitting, bench) = place.begin(resume.as_deref(), EntryMode::Keyboard)?;
         let mut operator = Keyboard::new(voice, interrupts, self.show_working, &announced, bench);
         let resume = |id: &str| self.resume_command(place, id);
         let entry = EntryMode::Keyboard;
-        let around = Around { store, voice, signing: &signing, resume: &resume, memory: memory.as_ref(), entry };
+        let around = Around { store, voice, signing: &signing, resume: &resume, memory: Some(&memory), entry };
         around.lead(sitting, &mut operator).map(Some)
     }
 
@@ -96,7 +98,7 @@ impl SessionOptions {
         let source = open_script(path)?;
         let (sitting, bench) = place.begin(self.resume.as_deref(), EntryMode::Script)?;
         let mut operator = Script::new(voice, source, self.show_working, bench);
-        let (signing, resume) = (self.signing(), |id: &str| self.resume_command(place, id));
+        let (signing, resume) = (self.signing(place), |id: &str| self.resume_command(place, id));
         let entry = EntryMode::Script;
         let around = Around { store, voice, signing: &signing, resume: &resume, memory: None, entry };
         let ended = around.lead(sitting, &mut operator)?;

@@ -110,6 +110,17 @@ impl Figures {
 const NOISE: f64 = 1e-9;
 
 impl Answer {
+    /// Whether this could be said for an answer: a positive number, a whole one where things are counted.
+    pub(super) fn can_be(&self, said: &Said) -> bool {
+        match (self, said) {
+            (Self::Number { quantity, .. }, Said::Number(value)) => {
+                *value > 0.0 && value.is_finite() && (*quantity != Quantity::Count || value.fract() == 0.0)
+            }
+            (Self::Word { of, .. }, Said::Word(word)) => of.contains(word),
+            _ => false,
+        }
+    }
+
     /// Whether two values are too near to be told apart: where what is taken for the one may be taken for the other.
     pub(super) fn confuses(&self, one: &Said, other: &Said) -> bool {
         match (self, one, other) {

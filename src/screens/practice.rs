@@ -34,7 +34,7 @@ pub fn bench_panel(bench: &Bench, screen: Screen) -> Vec<Line> {
     lines.extend(screen.item("Source: ", Emphasis::Plain, &source(bench)));
     let switch = if sheet.has_switch { "`in`, `out`, " } else { "" };
     let text = format!(
-        "At any prompt: `turn 4.2` (the dial), `play {}`, `volume 12`, {switch}`look` (at the meter again).",
+        "At any prompt: `turn 4.2` (the dial), `play {}`, `volume 12`, {switch}`look` (at the meter again), `panel` (all of this).",
         show::exact_hertz(sheet.tones.nearest(Hertz::new(31.0))).trim_end_matches(" Hz")
     );
     lines.extend(screen.paragraph(0, Emphasis::Faint, &text));

@@ -7,7 +7,7 @@ use crate::practice::Bench;
 use crate::quantity::Refusal;
 use crate::quantity::text::visible;
 use crate::screens;
-use crate::session::{LogEntry, Notes, Question, State, Stop};
+use crate::session::{LogEntry, Notes, State, Stop};
 
 /// The head of a note that keeps a move.
 const MOVE: &str = "bench: ";
@@ -53,14 +53,10 @@ impl Simulated {
     /// is not meant for the bench.
     pub(super) fn by_person(
         &mut self,
-        question: Question,
         typed: &str,
         voice: &Voice,
         notes: &mut dyn Notes,
     ) -> Result<Option<Result<(), Refusal>>, Stop> {
-        if is_free_text(question) {
-            return Ok(None);
-        }
         if typed.eq_ignore_ascii_case(PANEL) {
             voice.show(&screens::bench_panel(&self.bench, voice.screen()));
             return Ok(Some(Ok(())));
@@ -94,18 +90,4 @@ impl Simulated {
 /// Whether an entry keeps a move, of which more was shown already than a note says.
 pub(super) fn is_move(entry: &LogEntry) -> bool {
     matches!(entry, LogEntry::Note(note) if note.text.starts_with(MOVE))
-}
-
-/// Whether any text answers this question, so that no word of it is taken for a move.
-fn is_free_text(question: Question) -> bool {
-    matches!(
-        question,
-        Question::Job
-            | Question::Technician
-            | Question::Amplifier
-            | Question::Meter
-            | Question::Reason
-            | Question::Note
-            | Question::SignOff
-    )
 }

@@ -49,12 +49,14 @@ impl Draft {
         self
     }
 
-    /// The question, without the mistakes that the right answer or an earlier mistake could be taken for.
+    /// The question, without the mistakes that nobody could type as an answer here, and without those that the right answer
+    /// or an earlier mistake could be taken for.
     pub fn into_exercise(self, form: Form) -> Exercise {
         let Self { ask, given, answer, working, mistakes } = self;
         let mut apart: Vec<Mistake> = vec![];
         for mistake in mistakes {
-            let taken = answer.confuses(&answer.said(), &mistake.gives)
+            let taken = !answer.can_be(&mistake.gives)
+                || answer.confuses(&answer.said(), &mistake.gives)
                 || apart.iter().any(|other| answer.confuses(&other.gives, &mistake.gives));
             if !taken {
                 apart.push(mistake);

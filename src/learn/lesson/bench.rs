@@ -32,6 +32,14 @@ pub(super) fn filter(family: Family, db_per_octave: u32) -> Alignment {
         .unwrap_or_else(|| Alignment::usual(None))
 }
 
+/// What stands over a column of [`named`] filters.
+pub(super) const FILTERS: &str = "filter, dB/octave";
+
+/// A filter in a table: `Butterworth 24`.
+pub(super) fn named(filter: Alignment) -> String {
+    format!("{} {}", filter.family(), filter.slope().db_per_octave())
+}
+
 /// What this filter, its corner here, leaves of a tone's volts.
 pub(super) fn left(filter: Alignment, tone: Hertz, corner: Hertz) -> f64 {
     filter.response(tone, corner).ratio()

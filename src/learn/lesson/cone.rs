@@ -85,9 +85,9 @@ fn below_tuning(screen: Screen) -> Vec<Line> {
     ));
     curves(page, screen, false)
         .says(&format!(
-            "At the tuning the air in the port does the work and the cone hardly moves: {}. Below it the air just runs in \
-             and out of the port, the box no longer pushes back, and the cone flaps: {} at {}. Xmax, how far it may \
-             travel, is {}.",
+            "At the tuning the air in the port does the work and the cone hardly moves: {}. Below it the air just \
+             runs in and out of the port, the box no longer pushes back, and the cone flaps: {} at {}. Xmax, how far \
+             it may travel, is {}.",
             show::millimetres(travel(TUNING, None)),
             show::millimetres(travel(LOW, None)),
             show::hertz(LOW),
@@ -100,10 +100,10 @@ fn farther() -> Word {
     let [low, high] = [20.0, 45.0].map(Hertz::new);
     let [far, near] = [low, high].map(|at| travel(at, None));
     Word {
-        form: Form::RatioOfDown,
+        form: Form::TravelsMore,
         ask: format!(
-            "The same volts at {} and at {}, the filter out. Which tone moves this cone farther, the lower or the higher \
-             one?",
+            "The same volts at {} and at {}, the filter out. Which tone moves this cone farther, the lower or the \
+             higher one?",
             show::hertz(low),
             show::hertz(high)
         ),
@@ -136,8 +136,8 @@ fn with_a_corner(screen: Screen) -> Vec<Line> {
     let (out, out_at) = peak(None);
     let (inside, inside_at) = peak(Some(CORNER));
     let page = Page::new(screen, "What the filter does about it").says(&format!(
-        "The same box with a {} filter at {}. Without it the cone travels {out} at {out_at}, with it {inside} at \
-         {inside_at}.",
+        "The same box with a {} filter at {}. Without it the cone travels {out} at most, at {out_at}; with it \
+         {inside}, at {inside_at}.",
         bench::butterworth(24),
         show::hertz(CORNER),
     ));
@@ -161,7 +161,7 @@ fn which_way() -> Word {
     let peak = cone(&analysis).peak(filter_in(corner));
     let xmax = analysis.setup.driver.xmax;
     Word {
-        form: Form::RatioOfDown,
+        form: Form::KnobForCone,
         ask: format!(
             "With the corner at {} this cone still travels {}, and Xmax is {}. Must the corner go up or down?",
             show::hertz(corner),
@@ -206,15 +206,15 @@ fn how_much(screen: Screen) -> Vec<Line> {
     });
     Page::new(screen, "Travel goes with the volts")
         .says(&format!(
-            "Half the volts, half the travel. So what a filter leaves of the volts is what it leaves of the travel. With \
-             the corner at {}:",
+            "Half the volts, half the travel. So what a filter leaves of the volts is what it leaves of the travel. \
+             With the corner at {}:",
             show::hertz(CORNER),
         ))
         .table(["tone", "filter out", "down", "share", "filter in"], rows)
         .says(
-            "Two things a corner cannot do. Above the tuning the cone has a second hump; where that passes Xmax, the \
-             cure is less drive. And a box without a port has no tuning: its air holds the cone at every tone, and often \
-             no filter is needed. The command `cornerset excursion` works it out for a driver and its box.",
+            "Above the tuning the cone has another hump. Where that passes Xmax, the cure is less drive and not the \
+             filter. A box without a port holds its cone at every tone, and often needs no filter. `cornerset \
+             excursion` works it out for a driver and its box.",
         )
         .remember("below the tuning only the filter holds the cone. Corner up: less travel, less bass.")
 }
@@ -228,10 +228,10 @@ fn travel_left() -> Number {
     let share = Decibels::new(down).down_ratio();
     let value = out * share;
     Number {
-        form: Form::RatioOfDown,
+        form: Form::VoltsOfDown,
         ask: format!(
-            "With the filter out this cone travels {} at {}. The filter takes {down} dB off that tone. How far does the \
-             cone travel with it in?",
+            "With the filter out this cone travels {} at {}. The filter takes {down} dB off that tone. How far does \
+             the cone travel with it in?",
             show::millimetres(Millimetres::new(out)),
             show::hertz(at)
         ),

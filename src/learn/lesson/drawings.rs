@@ -37,16 +37,16 @@ pub(super) struct Mark {
     pub at: Hertz,
     /// What stands below it.
     pub label: String,
-    /// Whether the label ends at the mark instead of starting there.
+    /// Whether label and frequency end at the mark instead of starting there.
     pub ends_here: bool,
 }
 
 /// A ruler on which every octave is as long as any other; a list on a plain screen.
 ///
 /// ```text
-///   18.0            25.5  27.0            36.0 Hz
+///   18.0         25.5     27.0         36.0 Hz
 ///   |---------------|-----|---------------|
-///   x 0.5    x 0.7071     x 0.75          tuning
+///   x 0.5    x 0.7071     x 0.75     tuning
 /// ```
 pub(super) fn ruler(marks: &[Mark], width: usize, plain: bool) -> Vec<String> {
     if plain {
@@ -65,8 +65,9 @@ pub(super) fn ruler(marks: &[Mark], width: usize, plain: bool) -> Vec<String> {
         let at = place(mark);
         scale[at] = '|';
         let frequency = show::hertz(mark.at);
-        write(&mut above, at - 1, frequency.trim_end_matches(" Hz"));
-        write(&mut below, if mark.ends_here { at + 1 - mark.label.len() } else { at }, &mark.label);
+        for (line, text) in [(&mut above, frequency.trim_end_matches(" Hz")), (&mut below, mark.label.as_str())] {
+            write(line, if mark.ends_here { at + 1 - text.len() } else { at }, text);
+        }
     }
     above.extend(" Hz".chars());
     [above, scale, below].map(String::from_iter).to_vec()
@@ -109,7 +110,7 @@ impl Plot<'_> {
     /// The plot, its axis last.
     pub fn lines(&self, width: usize) -> Vec<String> {
         const LEFT: usize = 6;
-        const RIGHT: usize = 4;
+        const RIGHT: usize = 6;
         let columns = width.min(WIDE) - LEFT - RIGHT;
         let (Some(low), Some(high)) = (self.axis.first(), self.axis.last()) else {
             return vec![];

@@ -51,12 +51,20 @@ fn taken_apart(screen: Screen) -> Vec<Line> {
             reading.volts() / step,
             spec(METER),
         ))
-        .row(&show::percent(METER.accuracy), &format!("of the reading: {:.2} x {} = {}", METER.accuracy.fraction(), bench::volts(reading), fine(percent)))
+        .row(
+            &show::percent(METER.accuracy),
+            &format!(
+                "of the reading: {:.2} x {} = {}",
+                METER.accuracy.fraction(),
+                bench::volts(reading),
+                fine(percent)
+            ),
+        )
         .row(&format!("{} digits", METER.digits), &format!("{} x {step} V = {}", METER.digits, fine(digits)))
         .row("together", &format!("+- {}", fine(limit)))
         .says(&format!(
-            "The true voltage lies between {} and {}. At a low reading the digits count most: at 0.50 V they are {:.0} % \
-             of it.",
+            "The true voltage lies between {} and {}. At a low reading the digits count most: at 0.50 V they are \
+             {:.0} % of it.",
             bench::volts(Volts::new(reading.volts() - limit)),
             bench::volts(Volts::new(reading.volts() + limit)),
             digits / 0.5 * 100.0,
@@ -68,7 +76,7 @@ fn limit_at_reference() -> Number {
     let reading = REFERENCE;
     let [percent, digits] = parts(METER, reading);
     Number {
-        form: Form::RatioOfDown,
+        form: Form::LimitInVolts,
         ask: format!(
             "The meter reads {}, its last digit is {} V, its maker prints {}. How many volts may the reading be off, \
              either way?",
@@ -111,7 +119,7 @@ fn on(step: f64) -> MeterSpec {
 
 fn range(screen: Screen) -> Vec<Line> {
     let reading = Volts::new(5.66);
-    let rows = [0.001, 0.01, 0.1, 1.0].map(|step| {
+    let rows = [0.001, 0.01, 0.1].map(|step| {
         let [percent, digits] = parts(on(step), reading);
         let limit = percent + digits;
         [
@@ -128,10 +136,10 @@ fn range(screen: Screen) -> Vec<Line> {
             bench::volts(reading),
             spec(METER)
         ))
-        .table(["last digit", "shows", "digits are", "may be off", "of it"], rows)
+        .table(["last digit", "shows", "digits are", "may be off", "share"], rows)
         .says(
-            "Take the lowest range that holds the reference, and stay on it. A meter that chooses by itself may change \
-             range between the reference and the reading; most have a key to hold it.",
+            "Take the lowest range that holds the reference, and stay on it. A meter that chooses by itself may \
+             change range between two readings; most have a key to hold it.",
         )
         .done()
 }
@@ -142,7 +150,7 @@ fn coarse_range() -> Number {
     let fine_digits = parts(METER, reading)[1];
     let shown = show::volts(reading, meter.resolution);
     Number {
-        form: Form::RatioOfDown,
+        form: Form::LimitInVolts,
         ask: format!(
             "A meter of {} is on a range whose last digit is {} V and reads {shown}. How many volts may that be off?",
             spec(meter),
@@ -189,8 +197,8 @@ fn band(screen: Screen) -> Vec<Line> {
     let ratio = |of: fn(Volts, Percent) -> Volts, droop| bench::share(of(target, droop).over(of(reference, droop)));
     Page::new(screen, "Below the meter's band, and what cancels")
         .says(&format!(
-            "Many meters promise their accuracy for AC only from 45 Hz up. At 25 Hz they may read low by some per cent, \
-             and nobody knows by how many. Say it is {} at {}:",
+            "Many meters keep what they promise for AC only from 45 Hz up. At 25 Hz they may read low by some per \
+             cent, nobody knows by how many. Say it is {} at {}:",
             show::percent(DROOP),
             show::hertz(CORNER),
         ))
@@ -203,9 +211,9 @@ fn band(screen: Screen) -> Vec<Line> {
             ],
         )
         .says(
-            "Both readings are low by the same share, and in the ratio it cancels. That holds for one tone on one range \
-             of one meter. Between two tones it does not: the droop differs from tone to tone. So read the reference at \
-             the tone that you set by, work from what your meter shows, and correct nothing.",
+            "Both are low by the same share, and in the ratio it cancels. That holds for one tone on one range. \
+             Between two tones it does not: the droop differs. So read the reference at the tone that you set by, and \
+             correct nothing.",
         )
         .done()
 }
@@ -216,10 +224,10 @@ fn low_reader() -> Number {
     let share = bench::left(bench::butterworth(24), CORNER, CORNER);
     let value = shown.times(share);
     Number {
-        form: Form::RatioOfDown,
+        form: Form::GainError,
         ask: format!(
-            "A meter reads {} low at {}. With the filter out it shows {}. What must it show when a {} filter stands at \
-             {}, where it leaves {share:.4}?",
+            "A meter reads {} low at {}. With the filter out it shows {}. What must it show when a {} filter stands \
+             at {}, where it leaves {share:.4}?",
             show::percent(droop),
             show::hertz(CORNER),
             bench::volts(shown),
@@ -242,8 +250,9 @@ fn low_reader() -> Number {
         mistakes: vec![
             (
                 REFERENCE.times(share).volts(),
-                "That is what a meter without droop would show. Yours reads low at both, so leave its reference as it is."
-                    .to_owned(),
+                "That is what a meter without droop would show. Yours reads low at both, so leave its reference as it \
+                 is."
+                .to_owned(),
             ),
             (
                 drooped(value, droop).volts(),
@@ -261,15 +270,14 @@ fn low_reader() -> Number {
 fn hunting(screen: Screen) -> Vec<Line> {
     Page::new(screen, "Digits that hunt")
         .says(
-            "At 20 to 30 Hz the last digits often do not come to rest: the meter takes its readings faster than it can \
-             count whole waves. Watch it for some seconds and note the lowest and the highest. Cornerset takes both:",
+            "Near 25 Hz the last digits often do not come to rest: a wave is long, and the meter does not wait for \
+             whole ones. Watch it for some seconds. Either of these can be typed as a reading:",
         )
-        .row("5.61..5.70", "a span: its middle counts, and its width is reckoned as doubt")
-        .row("5.61 5.64 5.66", "readings one by one: their mean counts, and their scatter")
+        .row("5.61..5.70", "lowest and highest: the middle counts, the width is the doubt")
+        .row("5.61 5.64 5.66", "one by one: the mean counts, the scatter is the doubt")
         .says(
-            "Three more things spoil a reading at a low tone. The meter stands on DC instead of AC. It has a key for low \
-             frequencies that was pressed for one reading and not for the other. Or hum of the mains is a part of it: \
-             with the tone off the display should show next to nothing.",
+            "With the tone off the display should show next to nothing; if it does not, hum is a part of every \
+             reading.",
         )
         .remember("one tone, one range, one meter: then its share of error cancels, and only the digits are left.")
 }
@@ -278,7 +286,7 @@ fn middle() -> Number {
     let [low, high] = [4.92, 5.06];
     let value = (low + high) / 2.0;
     Number {
-        form: Form::RatioOfDown,
+        form: Form::HuntingMiddle,
         ask: format!(
             "The digits hunt between {} and {}. Which voltage counts?",
             bench::volts(Volts::new(low)),

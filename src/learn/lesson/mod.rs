@@ -13,7 +13,7 @@ mod slope;
 mod tolerance;
 mod traps;
 
-use super::exercise::Exercise;
+use super::exercise::{Answer, Exercise};
 use crate::screens::{Line, Screen, WIDEST};
 
 /// A lesson.
@@ -112,27 +112,38 @@ impl Lesson {
         }
     }
 
-    /// How many minutes it takes, rounded up: from its words and its questions.
+    /// How many minutes it takes, rounded: from its words and its questions.
     pub fn minutes(self) -> usize {
         let screen = Screen::new(WIDEST, false);
         let steps = self.steps();
         let words: usize = steps.iter().map(|step| step.words(screen)).sum();
-        let seconds = words * 60 / WORDS_A_MINUTE + steps.len() * SECONDS_A_QUESTION;
-        seconds.div_ceil(60)
+        let questions: usize = steps.iter().map(Step::seconds).sum();
+        let seconds = words * 60 / WORDS_A_MINUTE + questions;
+        (seconds + 30) / 60
     }
 }
 
-/// Words read in a minute. Grown-ups read 238 (Brysbaert, J. Mem. Lang. 109, 2019, for prose, from memory); with numbers
-/// to follow it is taken as two thirds of that: common practice, no source.
-const WORDS_A_MINUTE: usize = 160;
-/// Seconds for an answer with a calculator at hand: common practice, no source.
-const SECONDS_A_QUESTION: usize = 30;
+/// Words read in a minute. Grown-ups read 238 of plain prose (Brysbaert, J. Mem. Lang. 109, 2019, from memory); where
+/// numbers are to be followed it is taken as three quarters of that: common practice, no source.
+const WORDS_A_MINUTE: usize = 180;
+/// Seconds to work out a number with a calculator at hand, and to choose a word: common practice, no source.
+const SECONDS_A_NUMBER: usize = 35;
+const SECONDS_A_WORD: usize = 15;
 
 impl Step {
-    /// The words on its screen and in its question. What holds no letter and no digit, such as a bar, is no word.
+    /// How long its question takes.
+    const fn seconds(&self) -> usize {
+        match self.exercise.answer {
+            Answer::Number { .. } => SECONDS_A_NUMBER,
+            Answer::Word { .. } => SECONDS_A_WORD,
+        }
+    }
+
+    /// The words on its screen and in its question. What holds no letter is no word: bars are not read, and of the
+    /// figures in a table only a few.
     pub fn words(&self, screen: Screen) -> usize {
         let shown = (self.shown)(screen);
         let texts = shown.iter().map(|line| line.text.as_str()).chain([self.exercise.ask.as_str()]);
-        texts.flat_map(str::split_whitespace).filter(|word| word.contains(char::is_alphanumeric)).count()
+        texts.flat_map(str::split_whitespace).filter(|word| word.contains(char::is_alphabetic)).count()
     }
 }

@@ -33,8 +33,9 @@ fn an_octave(screen: Screen) -> Vec<Line> {
     let marks = [mark(down_two, "x 0.25"), mark(down, "x 0.5"), mark(TUNING, "tuning"), last];
     Page::first(screen, PROMISE, "An octave is a share too")
         .says(&format!(
-            "An octave up is twice the frequency, an octave down is half of it. Filters and ears count in octaves: from \
-             {} up to {} is as far as from {} up to {}. On a ruler made for them every octave has the same length.",
+            "An octave up is twice the frequency, an octave down is half of it. Filters and ears count in octaves: \
+             from {} up to {} is as far as from {} up to {}. On a ruler made for them every octave has the same \
+             length.",
             show::hertz(down),
             show::hertz(TUNING),
             show::hertz(TUNING),
@@ -57,7 +58,7 @@ fn octave_below() -> Number {
     let from = Hertz::new(34.0);
     let value = Rule::Octave.corner(from);
     Number {
-        form: Form::RatioOfDown,
+        form: Form::OctavesBelow,
         ask: format!("Which frequency is one octave below {}?", show::hertz(from)),
         given: vec![("tuning_hz", from.hz())],
         value: value.hz(),
@@ -87,9 +88,9 @@ fn half_of_it(screen: Screen) -> Vec<Line> {
     let factor = Rule::HalfOctave.factor();
     Page::new(screen, "Half an octave, and half of the hertz")
         .says(&format!(
-            "Half an octave taken twice is an octave. So its factor times itself must be 0.5: {factor:.4} x {factor:.4} \
-             = {:.4}. It is the number that halves the power, and it is the middle of the ruler. The middle in hertz is \
-             another place: ({} + {}) / 2 = {}, which is {} x {}.",
+            "Half an octave taken twice is an octave. So its factor times itself must be 0.5: {factor:.4} x \
+             {factor:.4} = {:.4}. It is the number that halves the power, and it is the middle of the ruler. The \
+             middle in hertz is another place: ({} + {}) / 2 = {}, which is {} x {}.",
             factor * factor,
             show::figures(octave.hz()),
             show::figures(TUNING.hz()),
@@ -101,8 +102,8 @@ fn half_of_it(screen: Screen) -> Vec<Line> {
         .drawing(drawings::ruler(&marks, screen.width(), screen.is_plain()))
         .gap()
         .says(&format!(
-            "The trade calls x 0.75 half an octave. It is {} of one, and its corner stands {} higher than that of the \
-             true half octave. Here the rule of thumb and the arithmetic part.",
+            "The trade calls x 0.75 half an octave. It is {} of one, and its corner stands {} too high for half of \
+             one.",
             bench::share(octaves_below(CORNER, TUNING)),
             show::hertz(Hertz::new(CORNER.hz() - half.hz())),
         ))
@@ -113,7 +114,7 @@ fn half_octave_below() -> Number {
     let from = Hertz::new(34.0);
     let value = Rule::HalfOctave.corner(from);
     Number {
-        form: Form::RatioOfDown,
+        form: Form::CornerHalfOctave,
         ask: format!("Which frequency is a true half octave below {}?", show::hertz(from)),
         given: vec![("tuning_hz", from.hz())],
         value: value.hz(),
@@ -140,12 +141,12 @@ fn three_rules(screen: Screen) -> Vec<Line> {
     let filter = bench::butterworth(24);
     Page::new(screen, "Three rules for a corner")
         .says(&format!(
-            "The corner goes below the tuning. The filter shall let the box play, and stop what lies below. For a box \
-             tuned to {} and a {filter} filter:",
+            "The corner goes below the tuning: the box is to play its tuning, and what lies below it is to be \
+             stopped. For {} and a {filter} filter:",
             show::hertz(TUNING),
         ))
         .table(
-            ["rule", "factor", "corner", "octaves below", "takes off at the tuning"],
+            ["rule", "factor", "corner", "octaves", "loss at tuning"],
             Rule::ALL.map(|rule| {
                 let corner = rule.corner(TUNING);
                 [
@@ -158,8 +159,8 @@ fn three_rules(screen: Screen) -> Vec<Line> {
             }),
         )
         .says(
-            "A corner nearer to the tuning holds the cone better and takes more off the lowest notes. What the cone \
-             needs depends on the driver, the box and the power; a rule knows only the tuning.",
+            "A corner nearer to the tuning holds the cone better and takes more off the lowest notes. What a cone \
+             needs depends on driver, box and power; a rule knows only the tuning.",
         )
         .remember("an octave down is x 0.5, a true half octave x 0.7071; the trade's rule is tuning x 0.75.")
 }
@@ -168,7 +169,7 @@ fn trade_corner() -> Number {
     let from = Hertz::new(32.0);
     let value = Rule::ThreeQuarters.corner(from);
     Number {
-        form: Form::RatioOfDown,
+        form: Form::CornerThreeQuarters,
         ask: format!("A box is tuned to {}. Where does the three-quarters rule put the corner?", show::hertz(from)),
         given: vec![("tuning_hz", from.hz())],
         value: value.hz(),

@@ -27,7 +27,7 @@ impl Page {
 
     /// A paragraph.
     pub fn says(mut self, text: &str) -> Self {
-        self.lines.extend(self.screen.paragraph(0, Emphasis::Plain, text));
+        self.lines.extend(self.screen.paragraph(0, Emphasis::Plain, &factors_held(text)));
         self
     }
 
@@ -47,7 +47,8 @@ impl Page {
     pub fn table<const N: usize>(mut self, headings: [&str; N], rows: impl IntoIterator<Item = [String; N]>) -> Self {
         let row = |cells: [String; N]| Row { cells: cells.to_vec(), emphasis: Emphasis::Plain };
         let headings = headings.map(str::to_owned).to_vec();
-        self.lines.extend(Table { headings, rows: rows.into_iter().map(row).collect() }.lines(WHOLE, self.screen));
+        let lines = Table { headings, rows: rows.into_iter().map(row).collect() }.lines(WHOLE, self.screen);
+        self.lines.extend(lines.into_iter().map(|line| Line { text: line.text.trim_end().to_owned(), ..line }));
         self
     }
 
@@ -70,7 +71,12 @@ impl Page {
 
     /// The last page of a lesson, which ends with what to remember.
     pub fn remember(mut self, text: &str) -> Vec<Line> {
-        self.lines.extend(self.screen.item("Remember: ", Emphasis::Strong, text));
+        self.lines.extend(self.screen.item("Remember: ", Emphasis::Strong, &factors_held(text)));
         self.lines
     }
+}
+
+/// Holds a factor and its cross together: no line ends between `x` and `0.75`.
+fn factors_held(text: &str) -> String {
+    text.replace("x 0.", "x\u{a0}0.")
 }

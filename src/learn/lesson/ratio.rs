@@ -89,16 +89,16 @@ fn side_by_side(screen: Screen) -> Vec<Line> {
     let levels = [0.0, 1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 10.0, 12.0];
     Page::new(screen, "Volts and power side by side")
         .says(
-            "Power goes with the volts times themselves. Half the volts is a quarter of the power. So the same decibels \
-             stand for two shares, one of the volts and one of the power:",
+            "Power goes with the volts times themselves: half the volts is a quarter of the power. So the same \
+             decibels stand for two shares:",
         )
         .gap()
         .drawing(drawings::ladder(&levels, screen.width(), screen.is_plain()))
         .gap()
         .says(&format!(
-            "At 3 dB the power is halved: {}. The volts are not. They stand at the share that makes a half when it is \
-             multiplied by itself: {} x {} = {}.",
-            bench::share(three * three),
+            "At 3 dB the power is halved, the volts are not. They stand at the share that makes a half when it is \
+             multiplied by itself: {} x {} = {}. The decibel was made for power: 10 dB is a tenth of it. For the volts \
+             a tenth takes 20 dB. That is where 10 and 20 come from.",
             bench::share(three),
             bench::share(three),
             bench::share(three * three),
@@ -109,7 +109,7 @@ fn side_by_side(screen: Screen) -> Vec<Line> {
 fn power_left() -> Number {
     let share: f64 = 0.8;
     Number {
-        form: Form::RatioOfDown,
+        form: Form::PowerOfVoltsShare,
         ask: format!("A filter leaves {share} of the volts. Which share of the power does it leave?"),
         given: vec![("share_of_volts", share)],
         value: share * share,
@@ -146,11 +146,11 @@ fn why(screen: Screen) -> Vec<Line> {
     let share = THREE.down_ratio();
     Page::new(screen, "Why 3 dB is 0.708 and not 0.997")
         .says(
-            "From decibels to volts: divide by 20, put a minus before it, and let the key 10^x do the rest. 3 / 20 is \
-             0.15, so type -0.15 and press 10^x. Other ways to take `3 dB down`, and what they really are:",
+            "On a calculator: divide by 20, put a minus before it, press 10^x. For 3 dB that is 10^x of -0.15. What \
+             people take `3 dB down` for, and what it really is:",
         )
         .table(
-            ["taken as", "share of the volts", "really"],
+            ["taken as", "share", "really"],
             [
                 row("10^(-3 / 20), right for volts", share),
                 row("10^(-3 / 10), right for power", share * share),
@@ -160,8 +160,8 @@ fn why(screen: Screen) -> Vec<Line> {
             ],
         )
         .says(&format!(
-            "A meter shows volts, so it is 20. Ten is for watts. Half of the power to the last digit is {half:.4} of \
-             the volts and {}. The trade says 3 dB, and on a reference of {} a meter shows {} for {half:.4} and {} for \
+            "A meter shows volts, so it is 20; 10 is for watts. Half of the power to the last digit is {half:.4} of \
+             the volts and {}. The trade says 3 dB for it, and of {} a meter shows {} for {half:.4} and {} for \
              {share:.4}.",
             show::decibels(Volts::new(half).down_from(Volts::new(1.0))),
             bench::volts(REFERENCE),
@@ -176,7 +176,7 @@ fn three_down() -> Number {
     let share = THREE.down_ratio();
     let value = reference.times(share);
     Number {
-        form: Form::RatioOfDown,
+        form: Form::VoltsOfDown,
         ask: format!(
             "The reference is {}. What does the meter read when the tone is 3 dB down?",
             bench::volts(reference)
@@ -209,18 +209,22 @@ fn back(screen: Screen) -> Vec<Line> {
     let shares = [1.0, 3.0, 6.0, 20.0].map(|level| Decibels::new(level).down_ratio());
     Page::new(screen, "Back from volts to decibels")
         .says(
-            "The key log undoes 10^x: the log of 10 is 1, of 100 it is 2. So many dB down is 20 x log of reference over \
-             reading, the larger number on top.",
+            "The key log undoes 10^x: the log of 10 is 1, of 100 it is 2. How many dB down a reading is: 20 x log of \
+             reference over reading.",
         )
         .table(
             ["reading", "reference over reading", "down"],
             readings.map(|reading| {
-                [bench::volts(reading), bench::share(REFERENCE.over(reading)), show::decibels(reading.down_from(REFERENCE))]
+                [
+                    bench::volts(reading),
+                    bench::share(REFERENCE.over(reading)),
+                    show::decibels(reading.down_from(REFERENCE)),
+                ]
             }),
         )
         .says(&format!(
-            "In the head: 1 dB leaves {:.2}, 3 dB {:.2}, 6 dB about a half ({:.2}), 20 dB a tenth. Others are put \
-             together from these: 9 dB is 6 dB and 3 dB, 0.5 x 0.71 or about {:.2}.",
+            "In the head: 1 dB leaves {:.2}, 3 dB {:.2}, 6 dB about a half ({:.2}), 20 dB a tenth. The rest is put \
+             together: 9 dB is 6 dB and 3 dB, 0.5 x 0.71 or about {:.2}.",
             shares[0],
             shares[1],
             shares[2],
@@ -234,7 +238,7 @@ fn how_far_down() -> Number {
     let down = reading.down_from(reference);
     let ratio = reference.over(reading);
     Number {
-        form: Form::RatioOfDown,
+        form: Form::DownOfVolts,
         ask: format!(
             "The reference is {}, the meter reads {}. How many dB down is that?",
             bench::volts(reference),

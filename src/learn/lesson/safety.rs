@@ -29,20 +29,20 @@ fn before(screen: Screen) -> Vec<Line> {
         .item(supply)
         .item(meter)
         .says(
-            "Why: a steady low tone heats a voice coil and throws a cone that no box holds, and no protection is made \
-             for that. A car battery or a mains supply gives hundreds of amperes into a spanner or through a damaged \
-             lead, and a charging battery gives off gas that burns. A meter whose lead sits in a current socket is a \
-             short circuit across the output.",
+            "Why: a steady low tone heats a voice coil and throws a cone. A battery gives hundreds of amperes into a \
+             spanner, and gives off gas that burns while it is charged. In an amplifier for the mains, parts stay \
+             charged after the plug is pulled: its cover stays on. A meter with a lead in a current socket is a short \
+             circuit across the output.",
         )
-        .says("With the speakers off, the output has no load. For a voltage that is no matter: the filter works ahead of it.")
+        .says("The volts can be read without a load, unless the maker's manual asks for one.")
         .done()
 }
 
 fn what_first() -> Word {
     Word {
-        form: Form::RatioOfDown,
-        ask: "The amplifier is on the bench, the speakers are still connected. What comes first: the tone, or taking the \
-              speakers off?"
+        form: Form::SafeBench,
+        ask: "The amplifier is on the bench, the speakers are still connected. What comes first: the tone, or taking \
+              the speakers off?"
             .to_owned(),
         given: vec![],
         right: "speakers",
@@ -50,7 +50,8 @@ fn what_first() -> Word {
         working: vec!["speakers off every output, then the tone: what is not connected cannot be damaged".to_owned()],
         mistakes: vec![(
             "tone",
-            "A low tone at the level of the measurement can ruin the driver before the first reading is taken.".to_owned(),
+            "A low tone at the level of the measurement can ruin the driver before the first reading is taken."
+                .to_owned(),
         )],
     }
 }
@@ -82,7 +83,7 @@ fn volts_of_power() -> Number {
     let power = Watts::new(320.0);
     let volts = power.voltage_across(LOAD);
     Number {
-        form: Form::RatioOfDown,
+        form: Form::VoltsOfPower,
         ask: format!(
             "An amplifier gives {} into {}. How many volts are at its output then?",
             show::watts(power),
@@ -117,20 +118,23 @@ fn way_back(screen: Screen) -> Vec<Line> {
         .item(level)
         .says("In this order, every time:")
         .row("1 up", "The tone plays, the level comes up from nothing to the reference, no higher.")
-        .row("2 switch", "Level down before a filter is switched, a lead is moved or a range is changed by hand. A thump \
-                          or an open input can be far louder than the tone.")
+        .row(
+            "2 switch",
+            "Level down before a filter is switched or a lead is moved: a thump or an open input can be far louder \
+             than the tone.",
+        )
         .row("3 back", "Level down, tone off, amplifier off. Then the meter comes off and the speakers go on.")
-        .row("4 low", "The first sound after that is quiet music, not a test tone.")
+        .row("4 listen", "The first sound after that is quiet music, not a test tone.")
         .says(
-            "Ears: tones below 30 Hz are hardly heard and do harm all the same. A smell, smoke or a hot case: power off \
-             at the supply first, questions afterwards.",
+            "Once speakers are on, a low tone can be far louder than it sounds. A smell or smoke: power off at the \
+             supply first.",
         )
         .remember("speakers off first, hands off always, level down before anything is moved.")
 }
 
 fn order() -> Word {
     Word {
-        form: Form::RatioOfDown,
+        form: Form::SafeBench,
         ask: "The knob stands right. What comes first now: level down, or speakers on?".to_owned(),
         given: vec![],
         right: "level",

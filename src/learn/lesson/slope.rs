@@ -41,8 +41,8 @@ fn what_it_does(screen: Screen) -> Vec<Line> {
         curves: &[('o', &gentle), ('*', &steep)],
     };
     let page = Page::first(screen, PROMISE, "What 24 dB/octave does").says(&format!(
-        "Far below its corner such a filter takes 24 dB more for every octave down, one of 12 dB/octave 12 dB more. Near \
-         the corner the line bends: at {}, the corner of both, {} are gone already.",
+        "Far below its corner such a filter takes 24 dB more for every octave down, one of 12 dB/octave 12 dB more. \
+         Near the corner the line bends: at {}, the corner of both, {} are gone already.",
         show::hertz(CORNER),
         show::decibels(down(24, CORNER)),
     ));
@@ -56,8 +56,8 @@ fn what_it_does(screen: Screen) -> Vec<Line> {
         page.says("dB down:  * 24 dB/octave  o 12 dB/octave").drawing(plot.lines(screen.width()))
     };
     page.says(&format!(
-        "An octave below, at {}, it is {}, and one octave farther {}. The slope is what is added there, not what is gone \
-         at the corner.",
+        "An octave below, at {}, it is {}, and one octave farther {}. The slope is what is added there, not what is \
+         gone at the corner.",
         show::hertz(BELOW),
         show::decibels(down(24, BELOW)),
         show::decibels(down(24, BELOW.times(0.5))),
@@ -70,8 +70,9 @@ fn octave_below_corner() -> Number {
     let tone = corner.times(0.5);
     let filter = bench::butterworth(24);
     let at = |tone: Hertz| filter.response(tone, corner).down().db();
+    let over = bench::left(filter, tone, corner).recip();
     Number {
-        form: Form::RatioOfDown,
+        form: Form::ButterworthDown,
         ask: format!(
             "A {filter} filter stands at {}. How many dB down is a tone of {}?",
             show::hertz(corner),
@@ -87,8 +88,11 @@ fn octave_below_corner() -> Number {
                 show::figures(tone.hz()),
                 corner.hz() / tone.hz()
             ),
-            format!("10 x log (1 + 2^8) = 10 x log {} = {} dB", 1 + 2_u32.pow(8), show::figures(at(tone))),
-            "an octave below the corner is 24.1 dB on this filter, whatever the corner".to_owned(),
+            format!("reference over reading = root of (1 + 2^8) = {over:.2}"),
+            format!(
+                "20 x log {over:.2} = {} dB, an octave below the corner, wherever that stands",
+                show::figures(at(tone))
+            ),
         ],
         mistakes: vec![
             (at(corner), "That is at the corner. This tone is an octave below it.".to_owned()),
@@ -97,7 +101,8 @@ fn octave_below_corner() -> Number {
                 "That adds the corner's 3.01 dB and the slope. The bend is over by then: it is 24.1 dB.".to_owned(),
             ),
             (at(tone.times(0.5)), "That is two octaves below the corner. This tone is one below.".to_owned()),
-            (at(tone) / 2.0, "That is half of it, a filter of 12 dB/octave or 10 log.".to_owned()),
+            (bench::butterworth(12).response(tone, corner).down().db(), "That is a filter of 12 dB/octave.".to_owned()),
+            (at(corner.times(2.0)), "The ratio is upside down: that is an octave above the corner.".to_owned()),
         ],
     }
 }
@@ -108,8 +113,8 @@ fn in_volts(screen: Screen) -> Vec<Line> {
         |slope: u32, tone: Hertz| bench::volts(REFERENCE.times(bench::left(bench::butterworth(slope), tone, CORNER)));
     Page::new(screen, "The same in volts")
         .says(&format!(
-            "A filter of the Butterworth family leaves 1 / root of (1 + (corner / tone)^p) of the volts. p is 4 for 12 \
-             dB/octave, 8 for 24 dB/octave: a third of the slope. With the corner at {} and a reference of {}:",
+            "A filter of the Butterworth family leaves 1 / root of (1 + (corner / tone)^p) of the volts. p is 4 for \
+             12 dB/octave, 8 for 24 dB/octave: a third of the slope. With the corner at {} and a reference of {}:",
             show::hertz(CORNER),
             bench::volts(REFERENCE),
         ))
@@ -120,8 +125,8 @@ fn in_volts(screen: Screen) -> Vec<Line> {
             }),
         )
         .says(
-            "At the corner both read the same, because 1 to any power is 1. Below it the steep one is far ahead, above \
-             it the steep one leaves more: it bends in a narrower space.",
+            "At the corner both read the same, because 1 to any power is 1. Below it the steep one leaves far less, \
+             above it more: it bends in a narrower space.",
         )
         .done()
 }
@@ -132,7 +137,7 @@ fn gentle_filter() -> Number {
     let of = |share: f64| reference.times(share).volts();
     let value = of(bench::left(filter, tone, CORNER));
     Number {
-        form: Form::RatioOfDown,
+        form: Form::VoltsAtTone,
         ask: format!(
             "A {filter} filter stands at {}, the reference is {}. What does the meter read at {}?",
             show::hertz(CORNER),
@@ -165,7 +170,7 @@ fn gentle_filter() -> Number {
         mistakes: vec![
             (
                 of(bench::left(bench::butterworth(24), tone, CORNER)),
-                "That is a filter of 24 dB/octave. For 12 the power is 4.".to_owned(),
+                "That is a filter of 24 dB/octave. For 12 dB/octave p is 4.".to_owned(),
             ),
             (
                 of(Decibels::new(12.0).down_ratio()),
@@ -198,26 +203,26 @@ fn families(screen: Screen) -> Vec<Line> {
     let one = down(12, CORNER);
     Page::new(screen, "Family: how the line bends")
         .says(&format!(
-            "Two filters of one slope can bend in different ways. That is their family. A Linkwitz-Riley filter is two \
-             equal Butterworth filters in a row, each of half its slope. Each takes {} at the corner, so together they \
-             take {}.",
+            "Two filters of one slope can bend in different ways. That is their family. A Linkwitz-Riley filter is \
+             two equal Butterworth filters in a row, each of half its slope. Each takes {} at the corner, so together \
+             they take {}.",
             show::decibels(one),
             show::decibels(Decibels::new(2.0 * one.db())),
         ))
         .table(
-            ["filter", "at its corner", &format!("of {}", bench::volts(REFERENCE)), "an octave below"],
+            [bench::FILTERS, "at corner", &format!("of {}", bench::volts(REFERENCE)), "octave below"],
             filters.map(|(family, slope)| {
                 let filter = bench::filter(family, slope);
                 let at = |tone| filter.response(tone, CORNER);
                 [
-                    filter.to_string(),
+                    bench::named(filter),
                     show::decibels(at(CORNER).down()),
                     bench::volts(REFERENCE.times(at(CORNER).ratio())),
                     show::decibels(at(BELOW).down()),
                 ]
             }),
         )
-        .says("So the meter cannot be told what to show before the family is known.")
+        .says("So nobody can say what the meter should show before the family is known.")
         .remember("at its corner a Butterworth leaves 0.707 of the volts, a Linkwitz-Riley half of them.")
 }
 
@@ -228,7 +233,7 @@ fn at_its_corner() -> Number {
     let value = reference.times(share);
     let butterworth = bench::left(bench::butterworth(24), CORNER, CORNER);
     Number {
-        form: Form::RatioOfDown,
+        form: Form::TargetAtCorner,
         ask: format!(
             "A {filter} filter stands at {} and you play {}. The reference is {}. What does the meter read?",
             show::hertz(CORNER),

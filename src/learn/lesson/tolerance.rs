@@ -56,27 +56,27 @@ fn window(screen: Screen) -> Vec<Line> {
     let [lowest, highest] = bench::corners().map(show::hertz);
     let page = Page::first(screen, PROMISE, "The window: how far off the corner may be")
         .says(&format!(
-            "No knob stands exactly right. The tolerance says how far off the corner may be: {}, which is {lowest} to \
-             {highest} for a corner of {}. Every corner between leaves its own volts at the tone, and so the tolerance \
-             becomes a window in volts:",
+            "No knob stands exactly right. The tolerance says how far off the corner may be: {} is {lowest} to \
+             {highest} for a corner of {}. Each corner leaves its own volts at the tone, so the tolerance is a window \
+             in volts:",
             show::percent(TOLERANCE),
             show::hertz(CORNER),
         ))
-        .row(
-            &format!("corner {lowest}"),
-            &format!("{}: the lower corner takes less, so more volts are left", high_end()),
-        )
-        .row(&format!("corner {highest}"), &format!("{}: the higher corner takes more", low_end()))
+        .row(&lowest, &format!("leaves {}: a lower corner takes less off the tone", high_end()))
+        .row(&highest, &format!("leaves {}: a higher corner takes more", low_end()))
         .gap();
-    gauge(page, screen, bench::target())
-        .gap()
-        .says(&format!(
-            "`[` and `]` are the ends of the window, `+` is the target, and `^` the reading. The tolerance of {} of the \
-             corner is {:.1} % of the volts here, because the filter is steep.",
-            show::percent(TOLERANCE),
-            (1.0 - bench::window().low.over(bench::target())) * 100.0,
-        ))
-        .done()
+    let page = gauge(page, screen, bench::target()).gap();
+    let page = if screen.is_plain() {
+        page
+    } else {
+        page.says("`[` and `]` are the ends of the window, `+` is the target, and `^` the reading.")
+    };
+    page.says(&format!(
+        "The tolerance of {} of the corner is about {:.0} % of the volts here, because the filter is steep.",
+        show::percent(TOLERANCE),
+        (1.0 - bench::window().low.over(bench::target())) * 100.0,
+    ))
+    .done()
 }
 
 fn highest_corner() -> Number {
@@ -84,10 +84,10 @@ fn highest_corner() -> Number {
     let share = TOLERANCE.fraction();
     let value = corner.times(1.0 + share);
     Number {
-        form: Form::RatioOfDown,
+        form: Form::WindowEnd,
         ask: format!(
-            "The corner wanted is {}, the box is tuned to 32.0 Hz, the tolerance is {}. Which is the highest corner that \
-             will do?",
+            "The corner wanted is {}, the box is tuned to 32.0 Hz, the tolerance is {}. Which is the highest corner \
+             that will do?",
             show::hertz(corner),
             show::percent(TOLERANCE)
         ),
@@ -116,24 +116,25 @@ fn guard_band(screen: Screen) -> Vec<Line> {
     let [low, high] = accept_ends();
     let page = Page::new(screen, "The guard band: what the meter cannot tell")
         .says(&format!(
-            "A reading of {} lies in the window. But a meter of +-({} + {} digits) may be off by {} here, and then the \
-             filter stands outside. So the window is made smaller at both ends by what the meter may be off. What is \
-             left is the accept zone, {low} to {high}, `(` to `)`:",
+            "{} lies in the window. But by the digits of a meter of +-({} + {} digits), reading and reference may be \
+             off against each other by {}, in 19 cases of 20 by less. So the window is made smaller by that at both \
+             ends. What is left is the accept zone, {low} to {high}{}:",
             bench::volts(reading),
             show::percent(METER.accuracy),
             METER.digits,
             bench::volts(bench::guard_band()),
+            if screen.is_plain() { "" } else { ", `(` to `)`" },
         ))
         .gap();
     gauge(page, screen, reading)
         .gap()
-        .row(Verdict::Inside.word(), "in the accept zone: right, whatever the meter does")
+        .row(Verdict::Inside.word(), "in the accept zone: right, the meter reckoned in")
         .row(Verdict::Borderline.word(), "in the window, not in the accept zone: it may be right")
         .row(Verdict::Above.word(), "more volts than the window")
         .row(Verdict::Below.word(), "fewer volts than the window")
         .says(
-            "The per cent is not in that figure: reference and reading share it, and it cancels. The digits stay. A \
-             higher reference makes them matter less.",
+            "The per cent is common to both readings and cancels. The digits stay; a higher reference makes them \
+             matter less.",
         )
         .done()
 }
@@ -142,7 +143,7 @@ fn verdict() -> Word {
     let reading = Volts::new(5.36);
     let [low, high] = accept_ends();
     Word {
-        form: Form::RatioOfDown,
+        form: Form::Verdict,
         ask: format!(
             "Window {} to {}, accept zone {low} to {high}. The meter reads {}. Which verdict is that: {}?",
             low_end(),
@@ -185,8 +186,8 @@ fn direction(screen: Screen) -> Vec<Line> {
     let corner = bench::butterworth(24).corners_from_volts(CORNER, reading, REFERENCE).single().unwrap_or(CORNER);
     let page = Page::new(screen, "Which way to turn")
         .says(&format!(
-            "The meter reads {}. Too many volts: the filter takes too little off the tone, so its corner is too low. It \
-             stands at {} instead of {}. Turn the corner up.",
+            "The meter reads {}. Too many volts: the filter takes too little off the tone, so its corner is too low. \
+             It stands at {} instead of {}. Turn the corner up.",
             bench::volts(reading),
             show::hertz(corner),
             show::hertz(CORNER),
@@ -195,13 +196,13 @@ fn direction(screen: Screen) -> Vec<Line> {
     gauge(page, screen, reading)
         .gap()
         .says(
-            "Too few volts: the filter takes too much, the corner is too high, turn it down. `Above` and `below` speak \
-             of the volts, `up` and `down` of the corner. They go against each other: above means up, because a higher \
-             corner brings the volts down.",
+            "Too few volts: the filter takes too much, the corner is too high, turn it down. `Above` and `below` \
+             speak of the volts, `up` and `down` of the corner. Above means up, because a higher corner brings the \
+             volts down.",
         )
         .says(
-            "At the end, turn to the target and not just into the zone. And where the verdict stays borderline, a higher \
-             reference or a finer range makes the accept zone wider.",
+            "Turn to the target, not just into the zone. Where a verdict stays borderline, a higher reference or a \
+             finer range widens the accept zone.",
         )
         .remember("above the window, corner up; below it, corner down; near its ends the meter cannot tell.")
 }
@@ -210,7 +211,7 @@ fn which_way() -> Word {
     let reading = Volts::new(5.12);
     let corner = bench::butterworth(24).corners_from_volts(CORNER, reading, REFERENCE).single().unwrap_or(CORNER);
     Word {
-        form: Form::RatioOfDown,
+        form: Form::WhichWay,
         ask: format!(
             "The window is {} to {}, the meter reads {}. Must the corner go up or down?",
             low_end(),

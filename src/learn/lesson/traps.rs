@@ -4,6 +4,7 @@ use super::Step;
 use super::bench::{self, CORNER, REFERENCE};
 use super::page::Page;
 use super::questions::Number;
+use crate::corner::percent_per_percent;
 use crate::filter::{Alignment, Family};
 use crate::learn::form::Form;
 use crate::quantity::ranges::Quantity;
@@ -48,19 +49,18 @@ fn another_family(screen: Screen) -> Vec<Line> {
     ];
     Page::first(screen, PROMISE, "Trap 1: another family")
         .says(&format!(
-            "The rule of thumb: play the corner's tone and turn until the meter shows 0.707 of the reference. It works \
-             where the filter is 3.01 dB down at its corner. What it really sets where {} is wanted, the tone is {} and \
-             the filter was out for the reference:",
-            show::hertz(CORNER),
+            "The rule of thumb: play the corner's tone and turn until the meter shows 0.707 of the reference. It \
+             holds for filters that are 3.01 dB down at their corner. What it really sets where {} is wanted and \
+             played:",
             show::hertz(CORNER),
         ))
         .table(
-            ["filter", "0.707 sets", "right is", &format!("of {}", bench::volts(REFERENCE))],
+            [bench::FILTERS, "0.707 sets", "right is", &format!("of {}", bench::volts(REFERENCE))],
             filters.map(|(family, slope)| {
                 let filter = bench::filter(family, slope);
                 let share = bench::left(filter, CORNER, CORNER);
                 [
-                    filter.to_string(),
+                    bench::named(filter),
                     set_by_thumb(filter, CORNER, REFERENCE),
                     bench::share(share),
                     bench::volts(REFERENCE.times(share)),
@@ -68,8 +68,8 @@ fn another_family(screen: Screen) -> Vec<Line> {
             }),
         )
         .says(
-            "The Linkwitz-Riley corners are much too low, and the cone is not held. Where nobody knows the family, two \
-             or three readings at other tones tell it.",
+            "The Linkwitz-Riley corners are much too low, and the cone is not held. Where nobody knows the family, \
+             two or three readings at other tones tell it.",
         )
         .done()
 }
@@ -80,7 +80,7 @@ fn gentle_linkwitz_riley() -> Number {
     let share = bench::left(filter, CORNER, CORNER);
     let value = reference.times(share);
     Number {
-        form: Form::RatioOfDown,
+        form: Form::TargetAtCorner,
         ask: format!(
             "A {filter} filter shall stand at {}, the tone is {}, the reference {}. To how many volts do you turn?",
             show::hertz(CORNER),
@@ -120,19 +120,19 @@ fn stays_in(screen: Screen) -> Vec<Line> {
     ];
     Page::new(screen, "Trap 2: a filter that stays in")
         .says(&format!(
-            "Some filters have no switch. They are turned to their lowest mark, here {}, while the reference is read. But \
-             at that mark they take something off {} already, and the reference is too low. True is {}:",
+            "A filter without a switch is turned to its lowest mark, here {}, while the reference is read. But there \
+             it takes something off {} already, and the reference reads low. The true one is {}:",
             show::hertz(MARK),
             show::hertz(CORNER),
             bench::volts(REFERENCE),
         ))
         .table(
-            ["filter", "leaves", "meter reads", "0.707 of that sets"],
+            [bench::FILTERS, "leaves", "meter reads", "0.707 of that sets"],
             filters.map(|(family, slope)| {
                 let filter = bench::filter(family, slope);
                 let read = read_at_mark(filter);
                 [
-                    filter.to_string(),
+                    bench::named(filter),
                     bench::share(read.over(REFERENCE)),
                     bench::volts(read),
                     set_by_thumb(filter, CORNER, read),
@@ -140,8 +140,8 @@ fn stays_in(screen: Screen) -> Vec<Line> {
             }),
         )
         .says(
-            "The true reference is the reading divided by what the filter leaves at its mark. Whoever corrects this and \
-             forgets the family may end farther off than before: on a Linkwitz-Riley the two errors partly cancel.",
+            "The true reference is the reading divided by what the filter leaves at its mark. Mind the family too: on \
+             a Linkwitz-Riley the two errors partly cancel, and to correct the reference alone makes it worse.",
         )
         .done()
 }
@@ -151,7 +151,7 @@ fn true_reference() -> Number {
     let read = Volts::new(6.58);
     let value = read.volts() / share;
     Number {
-        form: Form::RatioOfDown,
+        form: Form::TrueReference,
         ask: format!(
             "A filter stays in. At its lowest mark it leaves {share} of the tone, and the meter reads {}. What is the \
              true reference?",
@@ -169,7 +169,7 @@ fn true_reference() -> Number {
             (read.volts() * share, "That takes it off once more. Divide, so that it is put back.".to_owned()),
             (
                 read.volts() / (share * share),
-                "That is 10 log: the share was taken as one of volts and squared. Divide once.".to_owned(),
+                "That divides twice. 0.914 is a share of the volts already: divide once.".to_owned(),
             ),
             (
                 read.volts() / RULE_OF_THUMB,
@@ -180,12 +180,12 @@ fn true_reference() -> Number {
 }
 
 fn off_the_corner(screen: Screen) -> Vec<Line> {
-    let tones = [CORNER, Hertz::new(28.0), AT_HAND, Hertz::new(25.0), Hertz::new(20.0)];
+    let tones = [Hertz::new(20.0), Hertz::new(25.0), CORNER, Hertz::new(28.0), AT_HAND];
     let filter = bench::butterworth(24);
     Page::new(screen, "Trap 3: a tone off the corner")
         .says(&format!(
-            "Wanted is {}, but the disc at hand has other tones. Whoever turns to 0.707 sets the corner to the tone, \
-             whatever was wanted. The right volts follow from the tone that is played ({filter}, {}):",
+            "{} is wanted, but the tones at hand are others. Whoever turns to 0.707 sets the corner to the tone. The \
+             right volts follow from the tone that is played ({filter}, {}):",
             show::hertz(CORNER),
             bench::volts(REFERENCE),
         ))
@@ -201,10 +201,14 @@ fn off_the_corner(screen: Screen) -> Vec<Line> {
                 ]
             }),
         )
-        .says(
-            "And do not play a tone far above the corner: there the filter takes so little that 1 % of the volts is many \
-             per cent of the corner. The corner itself, or a tone a little below it, says most.",
-        )
+        .says(&format!(
+            "A tone far above the corner says little: at {} an error of 1 % in the volts is {:.0} % of the corner, at \
+             {} it is {:.1} %. So stay at the corner or a little below.",
+            show::hertz(CORNER.times(2.0)),
+            percent_per_percent(filter, CORNER.times(2.0), CORNER).percent(),
+            show::hertz(CORNER),
+            percent_per_percent(filter, CORNER, CORNER).percent(),
+        ))
         .remember("0.707 holds for a Butterworth that was out, at a tone that is the corner. Else work it out.")
 }
 
@@ -214,10 +218,10 @@ fn what_it_sets() -> Number {
     let reference = Volts::new(7.6);
     let value = reference.times(bench::left(filter, tone, CORNER));
     Number {
-        form: Form::RatioOfDown,
+        form: Form::VoltsAtTone,
         ask: format!(
-            "Wanted: {} on a {filter} filter. The tone is {}, where that corner leaves {}. The reference is {}. To how \
-             many volts do you turn?",
+            "Wanted: {} on a {filter} filter. The tone is {}, where that corner leaves {}. The reference is {}. To \
+             how many volts do you turn?",
             show::hertz(CORNER),
             show::tone(tone),
             bench::share(bench::left(filter, tone, CORNER)),

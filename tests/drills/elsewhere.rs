@@ -1,0 +1,65 @@
+//! The answers against `tests/reference/drills.py`: scipy's filters, brackets in place of inverses, decimal fractions.
+
+use std::fmt::Write as _;
+use std::io::Write as _;
+use std::process::{Command, Stdio};
+
+use cornerset::learn::{Answer, Exercise};
+use serde_json::{Map, Value, json};
+
+use crate::asked::many;
+use crate::common::outside;
+
+const SEEDS: u64 = 60;
+
+fn question(exercise: &Exercise) -> String {
+    let given: Map<String, Value> =
+        exercise.given.iter().map(|(name, value)| ((*name).to_owned(), json!(value))).collect();
+    assert_eq!(given.len(), exercise.given.len(), "a name twice: {exercise:?}");
+    json!({"form": exercise.form.word(), "given": given}).to_string()
+}
+
+/// What python3 answers, a line for each question.
+fn answered(questions: &str) -> Vec<Value> {
+    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/reference/drills.py");
+    let mut python = Command::new("python3")
+        .args(["-B", script])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut stdin = python.stdin.take().unwrap();
+    let questions = questions.to_owned();
+    let writer = std::thread::spawn(move || {
+        // It may stop at a question that it cannot answer.
+        let _ = stdin.write_all(questions.as_bytes());
+    });
+    let output = python.wait_with_output().unwrap();
+    writer.join().unwrap();
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    String::from_utf8(output.stdout).unwrap().lines().map(|line| serde_json::from_str(line).unwrap()).collect()
+}
+
+#[test]
+fn every_answer_is_what_another_route_gives() {
+    if !outside::needs("python3 with scipy", outside::runs("python3", &["-c", "import scipy.signal, scipy.optimize"])) {
+        return;
+    }
+    let exercises: Vec<Exercise> = many(SEEDS).collect();
+    let questions = exercises.iter().fold(String::new(), |mut text, exercise| {
+        writeln!(text, "{}", question(exercise)).unwrap();
+        text
+    });
+    let answers = answered(&questions);
+    assert_eq!(answers.len(), exercises.len());
+    for (exercise, answer) in exercises.iter().zip(answers) {
+        match &exercise.answer {
+            Answer::Number { value, .. } => {
+                let elsewhere = answer.as_f64().unwrap_or_else(|| panic!("{answer} for {exercise:?}"));
+                assert!((value / elsewhere - 1.0).abs() < 1e-9, "{elsewhere} for {exercise:#?}");
+            }
+            Answer::Word { right, .. } => assert_eq!(answer, json!(right), "{exercise:#?}"),
+        }
+    }
+}

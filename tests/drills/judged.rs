@@ -1,0 +1,150 @@
+//! Answers judged: the right one right however it is rounded, each known mistake wrong and named, and no answer no answer.
+
+use std::collections::BTreeMap;
+
+use cornerset::chance::Chance;
+use cornerset::learn::{Answer, Exercise, Figures, Form, Judgement, Said};
+use cornerset::quantity::ranges::Quantity;
+use proptest::prelude::*;
+
+use crate::asked::many;
+
+#[test]
+fn the_right_answer_is_right_exactly_and_rounded() {
+    for exercise in many(200) {
+        assert_eq!(exercise.judge(&exercise.right()), Ok(Judgement::Right), "{exercise:#?}");
+        if let Answer::Number { value, .. } = exercise.answer {
+            let bare = format!("{value:.12}");
+            assert_eq!(exercise.judge(&bare), Ok(Judgement::Right), "{bare}: {exercise:#?}");
+            assert_eq!(exercise.judge(&bare.replace('.', ",")), Ok(Judgement::Right), "{exercise:#?}");
+        }
+    }
+}
+
+/// A mistake is told exactly, and rounded to the figures that are asked for.
+#[test]
+fn every_known_mistake_is_wrong_and_named() {
+    for exercise in many(200) {
+        assert!(!exercise.mistakes.is_empty(), "{exercise:#?}");
+        for (place, mistake) in exercise.mistakes.iter().enumerate() {
+            let mut said = vec![exercise.say(&mistake.gives)];
+            if let Said::Number(value) = mistake.gives {
+                said.push(format!("{value:.12}"));
+            }
+            for said in said {
+                assert_eq!(exercise.judge(&said), Ok(Judgement::Wrong(Some(place))), "{said}: {exercise:#?}");
+            }
+            assert!(mistake.name.is_ascii() && mistake.name.ends_with('.') && !mistake.name.contains('!'));
+        }
+    }
+}
+
+/// A form whose numbers often leave only one mistake would tell little of them.
+#[test]
+fn most_questions_keep_most_of_their_mistakes() {
+    let mut kept: BTreeMap<Form, (usize, usize)> = BTreeMap::new();
+    let mut names: BTreeMap<Form, BTreeMap<String, usize>> = BTreeMap::new();
+    for exercise in many(200) {
+        let (questions, mistakes) = kept.entry(exercise.form).or_default();
+        *questions += 1;
+        *mistakes += exercise.mistakes.len();
+        for mistake in exercise.mistakes {
+            *names.entry(exercise.form).or_default().entry(mistake.name).or_default() += 1;
+        }
+    }
+    for (form, (questions, mistakes)) in kept {
+        let most = names[&form].len();
+        assert!(mistakes >= questions, "{form:?}");
+        println!("{:<22} {:.2} of {most}", form.word(), mistakes as f64 / questions as f64);
+    }
+}
+
+fn number(value: f64, quantity: Quantity, figures: Figures) -> Exercise {
+    Exercise {
+        form: Form::VoltsOfDown,
+        ask: String::new(),
+        given: vec![],
+        answer: Answer::Number { value, quantity, figures },
+        working: vec![],
+        mistakes: vec![],
+    }
+}
+
+/// 0.7079 of 8 V: by head with 0.71, 0.708 or 0.7 (which is a percent off); with a calculator only rounded at the end.
+#[test]
+fn figures_that_were_rounded_on_the_way_are_fair_by_head() {
+    let by_head = number(5.6635, Quantity::Voltage, Figures::Two);
+    for said in ["5.7", "5.68", "5.66", "5.6", "5,7 V", "5700 mV"] {
+        assert_eq!(by_head.judge(said), Ok(Judgement::Right), "{said}");
+    }
+    for said in ["5.5", "5.8", "6", "5"] {
+        assert_eq!(by_head.judge(said), Ok(Judgement::Wrong(None)), "{said}");
+    }
+    let calculated = number(5.6635, Quantity::Voltage, Figures::Three);
+    for said in ["5.66", "5.67", "5.6635", "5.664"] {
+        assert_eq!(calculated.judge(said), Ok(Judgement::Right), "{said}");
+    }
+    for said in ["5.7", "5.68", "5.65"] {
+        assert_eq!(calculated.judge(said), Ok(Judgement::Wrong(None)), "{said}");
+    }
+}
+
+#[test]
+fn a_ratio_a_share_and_a_level_as_people_write_them() {
+    let ratio = number(0.7079, Quantity::Plain, Figures::Two);
+    for said in ["0.71", "71 %", ".71", "0,71", "71 per cent"] {
+        assert_eq!(ratio.judge(said), Ok(Judgement::Right), "{said}");
+    }
+    assert_eq!(ratio.judge("71"), Ok(Judgement::Wrong(None)));
+    let share = number(25.1, Quantity::Share, Figures::Two);
+    for said in ["25", "25 %", "0.25"] {
+        assert_eq!(share.judge(said), Ok(Judgement::Right), "{said}");
+    }
+    assert_eq!(share.judge("0.25 %"), Ok(Judgement::Wrong(None)));
+    let level = number(3.01, Quantity::Level, Figures::Two);
+    for said in ["3", "3.0 dB", "-3 dB", "-3"] {
+        assert_eq!(level.judge(said), Ok(Judgement::Right), "{said}");
+    }
+}
+
+#[test]
+fn what_is_no_answer_is_refused_and_says_what_is() {
+    let volts = number(5.66, Quantity::Voltage, Figures::Two);
+    for (said, words) in [
+        ("", "answer: nothing was given; accepted: 0 to 1000000 V"),
+        ("no idea", "answer: `no idea` is not a number; accepted: 0 to 1000000 V"),
+        ("27 Hz", "answer: `27 Hz` is a frequency; accepted: 0 to 1000000 V"),
+        ("-5", "answer: `-5` is negative; accepted: 0 to 1000000 V"),
+        ("5.61..5.70", "answer: `5.61..5.70` is a span, where one number is wanted; accepted: 0 to 1000000 V"),
+    ] {
+        assert_eq!(volts.judge(said).unwrap_err().to_string(), words);
+    }
+    let way = Form::WhichWay.exercise(Figures::Two, &mut Chance::of(1, 0));
+    assert_eq!(
+        way.judge("left").unwrap_err().to_string(),
+        "answer: `left` is none of the words that are offered; accepted: up or down"
+    );
+    assert!(way.judge("U").is_ok() && way.judge(" DOWN ").is_ok());
+}
+
+proptest! {
+    #[test]
+    fn anything_can_be_typed(typed in any::<String>(), form in prop::sample::select(Form::ALL.to_vec()), seed in 0u64..50) {
+        let exercise = form.exercise(Figures::Two, &mut Chance::of(seed, 0));
+        if let Err(refusal) = exercise.judge(&typed) {
+            prop_assert!(refusal.to_string().starts_with("answer: "));
+        }
+    }
+
+    #[test]
+    fn numbers_and_units_of_any_kind_can_be_typed(
+        typed in "[-+]{0,2}[0-9]{0,12}[.,]{0,2}[0-9]{0,12} {0,1}(dB|V|%|Hz|kHz|octaves|dB/octave|digits|oct|)",
+        form in prop::sample::select(Form::ALL.to_vec()),
+    ) {
+        let exercise = form.exercise(Figures::Three, &mut Chance::of(7, 0));
+        let judged = exercise.judge(&typed);
+        if let (Answer::Word { .. }, Ok(_)) = (&exercise.answer, judged) {
+            prop_assert!(false, "{} was taken for a word", typed);
+        }
+    }
+}

@@ -1,0 +1,161 @@
+//! Lessons and drills by script: what a class sees, what is kept of a learner, and what is forgotten.
+
+use cornerset::learn::{Drill, Figures, Judgement, Lesson, Progress, Quiz, Skill};
+use serde_json::{Value, json};
+
+use crate::common::{Ran, Shop};
+
+/// The right answers of a lesson, as a script.
+fn right_answers(lesson: Lesson) -> String {
+    lesson.steps().iter().map(|step| format!("answer: {}\n", step.exercise.right())).collect()
+}
+
+fn lesson(shop: &Shop, lesson: Lesson, script: &str, more: &[&str]) -> Ran {
+    let arguments = [&["learn", "lesson", lesson.word(), "--script", "-"], more].concat();
+    shop.run_with_input(&arguments, script.as_bytes())
+}
+
+fn drill(shop: &Shop, script: &str, more: &[&str]) -> Ran {
+    shop.run_with_input(&[&["learn", "drill", "--script", "-"], more].concat(), script.as_bytes())
+}
+
+fn of_kind(ran: &Ran, kind: &str) -> Vec<Value> {
+    ran.events().into_iter().filter(|event| event["event"] == kind).collect()
+}
+
+#[test]
+fn every_lesson_is_gone_through_by_its_right_answers() {
+    let shop = Shop::new();
+    for which in Lesson::ALL {
+        let questions = which.steps().len();
+        let ran = lesson(&shop, which, &right_answers(which), &["--learner", "B. Learner"]).expect(0);
+        assert!(ran.stdout.contains(&format!("{questions} of {questions}")), "{}", ran.stdout);
+        assert!(ran.stderr.contains(which.title()), "{}", ran.stderr);
+    }
+    let progress = shop.run(&["learn", "progress", "--learner", "b. learner", "--json"]).expect(0).json();
+    let finished = progress["learners"][0]["lessons"].as_array().unwrap().clone();
+    assert_eq!(finished.len(), Lesson::ALL.len());
+    assert!(finished.iter().all(|done| done["right_at_once"] == done["questions"]), "{progress}");
+}
+
+/// 3 dB down by 10 log is a ratio of 0.501: half the power, not half the volts.
+#[test]
+fn a_wrong_answer_gets_its_working_and_the_mistake_its_name_and_the_question_comes_again() {
+    let shop = Shop::new();
+    let step = &Lesson::Ratio.steps()[0].exercise;
+    let mistake = &step.mistakes[0];
+    let wrong = step.say(&mistake.gives);
+    let script = format!("answer: {wrong}\nanswer: show\n");
+    let ran = lesson(&shop, Lesson::Ratio, &script, &["--json"]).expect(130);
+    let answers = of_kind(&ran, "answer");
+    assert_eq!(answers.len(), 2);
+    assert_eq!((&answers[0]["right"], &answers[0]["is_first_try"]), (&json!(false), &json!(true)));
+    assert_eq!(answers[0]["mistake"], json!(mistake.name));
+    assert_eq!((&answers[1]["is_first_try"], &answers[1]["right"]), (&json!(false), &json!(false)));
+    let asked = of_kind(&ran, "question");
+    assert_eq!(asked[0]["form"], asked[1]["form"], "the same kind of question");
+    assert_ne!(asked[0]["ask"], asked[1]["ask"], "other numbers");
+    let flat = ran.stderr.split_whitespace().collect::<Vec<_>>().join(" ");
+    for line in &step.working {
+        assert!(flat.contains(&line.split_whitespace().collect::<Vec<_>>().join(" ")), "{line}\n{}", ran.stderr);
+    }
+}
+
+#[test]
+fn a_drill_of_a_seed_asks_everyone_the_same_and_its_score_says_how_it_went() {
+    let more = ["--seed", "42", "--count", "12", "--json"];
+    let shop = Shop::new();
+    let missed = drill(&shop, &"answer: show\n".repeat(12), &more).expect(1);
+    let again = drill(&Shop::new(), &"answer: show\n".repeat(12), &more).expect(1);
+    assert_eq!(missed.stdout, again.stdout);
+    let score = of_kind(&missed, "score")[0].clone();
+    assert_eq!((&score["right"], &score["asked"].as_u64().map(|asked| asked < 12)), (&json!(0), &Some(true)));
+    assert_eq!(score["asked"].as_u64().unwrap() + score["came_back"].as_u64().unwrap(), 12, "{score}");
+
+    // The answers that the library's own drill of that seed takes for right.
+    let mut own = Drill::new(42, &[], Figures::Two, &Progress::new(""));
+    let mut script = String::new();
+    for _ in 0..12 {
+        let right = own.exercise().unwrap().right();
+        script.push_str(&format!("answer: {right}\n"));
+        assert_eq!(own.answer(&right).unwrap().judgement, Judgement::Right, "{right}");
+    }
+    let ran = drill(&Shop::new(), &script, &more).expect(0);
+    let score = of_kind(&ran, "score")[0].clone();
+    assert_eq!((&score["right"], &score["asked"]), (&json!(12), &json!(12)));
+}
+
+#[test]
+fn a_skill_alone_is_asked_and_with_a_calculator_three_figures() {
+    let more = ["--skill", "octave", "--skill", "ratio", "--calculator", "--count", "10", "--json"];
+    let ran = drill(&Shop::new(), &"answer: show\n".repeat(10), &more).expect(1);
+    let asked = of_kind(&ran, "question");
+    assert_eq!(asked.len(), 10);
+    for question in &asked {
+        assert!([json!("octave"), json!("ratio")].contains(&question["skill"]), "{question}");
+        assert!(question["figures"].is_null() || question["figures"] == 3, "{question}");
+    }
+}
+
+#[test]
+fn what_is_no_answer_stops_a_script_with_its_line() {
+    let shop = Shop::new();
+    for (script, what) in [
+        ("# nothing\nanswer: about half\n", "line 2 of the script: "),
+        ("reading: 5.66\n", "line 1 of the script is no answer: `reading`; accepted: `answer: ...`"),
+        ("answer 0.7\n", "line 1 of the script has no question"),
+    ] {
+        let ran = drill(&shop, script, &["--seed", "3", "--skill", "ratio"]).expect(2);
+        assert!(ran.stderr.contains(what), "{}", ran.stderr);
+    }
+    for arguments in [["--seed", "0"], ["--seed", "x"], ["--count", "0"], ["--skill", "volts"], ["--learner", " "]] {
+        let ran = drill(&shop, "", &arguments).expect(2);
+        assert!(ran.stderr.contains(arguments[0].trim_start_matches("--")), "{}", ran.stderr);
+    }
+}
+
+#[test]
+fn progress_is_kept_by_learner_and_forgotten_on_request() {
+    let shop = Shop::new();
+    drill(&shop, &"answer: show\n".repeat(3), &["--count", "3", "--learner", "A. Learner"]).expect(1);
+    drill(&shop, &"answer: show\n".repeat(3), &["--count", "3"]).expect(1);
+    let all = shop.run(&["learn", "progress", "--json"]).expect(0).json();
+    assert_eq!(all["learners"].as_array().unwrap().len(), 1, "a script keeps nothing unless it is told whose: {all}");
+    let shown = shop.run(&["learn", "progress"]).expect(0);
+    assert!(shown.stdout.contains("A. Learner"), "{}", shown.stdout);
+
+    // However it is capitalised, it is the same learner; nobody else's file is touched.
+    drill(&shop, "answer: show\n", &["--count", "1", "--learner", "Other"]).expect(1);
+    shop.run(&["learn", "forget", "a. LEARNER"]).expect(0);
+    let left = shop.run(&["learn", "progress", "--json"]).expect(0).json();
+    assert_eq!(left["learners"][0]["learner"], "Other");
+    assert_eq!(left["learners"].as_array().unwrap().len(), 1);
+    let ran = shop.run(&["learn", "forget", "A. Learner"]).expect(2);
+    assert!(ran.stderr.contains("is nobody of whom anything is kept"), "{}", ran.stderr);
+}
+
+#[test]
+fn a_damaged_file_of_a_learner_is_reported_and_stays() {
+    let shop = Shop::new();
+    drill(&shop, "answer: show\n", &["--count", "1", "--learner", "A. Learner"]).expect(1);
+    let file = shop.store().join("learners/a-learner.json");
+    std::fs::write(&file, "{\"version\":1").unwrap();
+    let ran = drill(&shop, "answer: show\n", &["--count", "1", "--learner", "A. Learner"]).expect(3);
+    assert!(ran.stderr.contains("a-learner.json"), "{}", ran.stderr);
+    assert_eq!(std::fs::read_to_string(&file).unwrap(), "{\"version\":1", "nothing is written over it");
+    let ran = shop.run(&["learn", "progress", "--learner", "A. Learner"]).expect(3);
+    assert!(ran.stderr.contains("a-learner.json"), "{}", ran.stderr);
+    shop.run(&["learn", "forget", "A. Learner"]).expect(0);
+    assert!(!file.exists());
+}
+
+#[test]
+fn without_a_terminal_learning_says_what_it_needs() {
+    for arguments in [&["learn"][..], &["learn", "lesson", "ratio"], &["learn", "drill"], &["learn", "bench"]] {
+        let ran = Shop::new().run(arguments).expect(2);
+        assert!(ran.stderr.contains("a terminal") && ran.stdout.is_empty(), "{}", ran.stderr);
+    }
+    let ran = Shop::new().run(&["learn", "lesson", "sums"]).expect(2);
+    assert!(ran.stderr.contains("ratio, octave, slope"), "{}", ran.stderr);
+    assert!(Skill::ALL.iter().all(|skill| !skill.word().is_empty()));
+}
