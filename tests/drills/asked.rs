@@ -101,7 +101,7 @@ fn a_question_says_no_number_that_is_not_given_and_hides_none_that_matters() {
             assert!(flag || said.contains(value), "{name}: {exercise:#?}");
         }
         assert!(exercise.ask.is_ascii() && !exercise.ask.contains('!'), "{}", exercise.ask);
-        let worked_everywhere = [("tuning_hz", 40.0), ("corner_hz", 30.0), ("reference_v", 10.0)];
+        let worked_everywhere = [("tuning_hz", 40.0), ("safe_corner_hz", 30.0), ("reference_v", 10.0)];
         assert!(worked_everywhere.iter().all(|example| !exercise.given.contains(example)), "{}", exercise.ask);
     }
 }
