@@ -126,8 +126,7 @@ impl Answer {
         match (self, one, other) {
             (Self::Number { quantity: Quantity::Count, .. }, Said::Number(one), Said::Number(other)) => one == other,
             (Self::Number { figures, .. }, Said::Number(one), Said::Number(other)) => {
-                // Written so that what is no number is confused with everything.
-                !((one - other).abs() > figures.tolerance(*one) + figures.tolerance(*other))
+                (one - other).abs() <= figures.tolerance(*one) + figures.tolerance(*other)
             }
             (_, one, other) => one == other,
         }

@@ -106,6 +106,20 @@ fn a_question_says_no_number_that_is_not_given_and_hides_none_that_matters() {
     }
 }
 
+/// The working ends where the answer is: one of its numbers is the answer, to at least three figures.
+#[test]
+fn the_working_leads_to_the_answer() {
+    for exercise in many(200) {
+        assert!(!exercise.working.is_empty());
+        assert!(exercise.working.iter().all(|line| line.is_ascii() && !line.contains('!')), "{exercise:#?}");
+        let text = exercise.working.join("; ");
+        if let Answer::Number { value, .. } = exercise.answer {
+            let there = numbers(&text).into_iter().any(|number| (number / value - 1.0).abs() < 0.002);
+            assert!(there, "{exercise:#?}");
+        }
+    }
+}
+
 #[test]
 fn words_have_one_right_answer_and_say_why_each_other_is_wrong() {
     for exercise in many(100) {

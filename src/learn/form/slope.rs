@@ -70,8 +70,10 @@ pub(super) fn butterworth_down(figures: Figures, chance: &mut Chance) -> Draft {
     );
     let given = [("corner_hz", corner), ("tone_hz", tone), ("slope_db_per_octave", slope)];
     Draft::number(ask, &given, down, Quantity::Level, figures)
-        .working("dB down = 10 log10(1 + (corner / tone)^(2 x order))")
-        .working(format!("        = 10 log10(1 + ({corner} / {tone})^{}) = {down:.4} dB", 2 * order))
+        .working(format!(
+            "dB down = 10 log10(1 + (corner / tone)^(2 x order)) = 10 log10(1 + ({corner} / {tone})^{}) = {down:.4} dB",
+            2 * order
+        ))
         .mistake(
             filter.response(Hertz::new(corner), Hertz::new(tone)).down().db(),
             "That is the ratio upside down: below the corner, corner over tone is above one.",
