@@ -126,8 +126,7 @@ impl Answer {
         match (self, one, other) {
             (Self::Number { quantity: Quantity::Count, .. }, Said::Number(one), Said::Number(other)) => one == other,
             (Self::Number { figures, .. }, Said::Number(one), Said::Number(other)) => {
-                // Written so that what is no number is confused with everything.
-                !((one - other).abs() > figures.tolerance(*one) + figures.tolerance(*other))
+                (one - other).abs() <= figures.tolerance(*one) + figures.tolerance(*other)
             }
             (_, one, other) => one == other,
         }
@@ -202,17 +201,28 @@ fn exponent(value: f64, figures: usize) -> i32 {
     text.split_once('e').and_then(|(_, power)| power.parse().ok()).unwrap_or(0)
 }
 
+/// So many figures that nothing is rounded.
+const EVERY_FIGURE: usize = 17;
+
 /// Half a unit of the last of so many figures. Where a value rounds up to a power of ten, its own figures count.
 fn half_unit(value: f64, figures: usize) -> f64 {
-    0.5 * 10f64.powi(exponent(value, 17) - (figures as i32 - 1))
+    0.5 * 10f64.powi(exponent(value, EVERY_FIGURE) - (figures as i32 - 1))
 }
 
-/// A number to so many significant figures, written out.
+/// A number to so many significant figures, written out; fewer where they are the whole of it: 0.01, but 6.0 for 6.0206.
+///
+/// Halves are rounded up, as people do: 1.25 is said as 1.3.
 fn rounded(value: f64, figures: usize) -> String {
-    let decimals = figures as i32 - 1 - exponent(value, figures);
-    let text = format!("{:.*e}", figures - 1, value);
-    let value: f64 = text.parse().unwrap_or(value);
-    format!("{value:.*}", usize::try_from(decimals).unwrap_or(0))
+    let up = value * (1.0 + NOISE);
+    let decimals = figures as i32 - 1 - exponent(up, figures);
+    let near: f64 = format!("{:.*e}", figures - 1, up).parse().unwrap_or(value);
+    let written = format!("{near:.*}", usize::try_from(decimals).unwrap_or(0));
+    let is_whole_truth = (near - value).abs() <= NOISE * value.abs();
+    if is_whole_truth && written.contains('.') {
+        written.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        written
+    }
 }
 
 #[cfg(test)]
@@ -229,7 +239,11 @@ mod tests {
             (449.6, 2, "450"),
             (1234.0, 3, "1230"),
             (3.0103, 2, "3.0"),
-            (0.01, 2, "0.010"),
+            (0.01, 2, "0.01"),
+            (0.3 * 0.3, 2, "0.09"),
+            (1.25, 2, "1.3"),
+            (6.965, 3, "6.97"),
+            (20.0, 3, "20"),
         ] {
             assert_eq!(rounded(value, figures), text);
         }

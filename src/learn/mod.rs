@@ -7,6 +7,7 @@ mod form;
 mod frame;
 mod lesson;
 mod menu;
+mod order;
 mod progress;
 mod quiz;
 mod said;

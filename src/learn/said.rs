@@ -47,15 +47,38 @@ pub fn exercise_judged(exercise: &Exercise, judgement: Judgement, comes_back: bo
             if let Some(mistake) = known.and_then(|place| exercise.mistakes.get(place)) {
                 lines.extend(screen.paragraph(2, Emphasis::Plain, &mistake.name));
             }
-            for line in &exercise.working {
-                lines.extend(screen.item("    ", Emphasis::Plain, line));
-            }
+            lines.extend(exercise.working.iter().flat_map(|line| working(line, screen)));
         }
     }
     if comes_back {
-        lines.extend(screen.paragraph(2, Emphasis::Faint, "It comes back with other numbers."));
+        lines.extend(screen.paragraph(2, Emphasis::Faint, "A question of this kind comes back."));
     }
     lines
+}
+
+/// A line of working. Where it is too wide it goes on below at an equals sign.
+fn working(line: &str, screen: Screen) -> Vec<Line> {
+    const INDENT: usize = 4;
+    let text = line.trim_start();
+    let start = INDENT + line.len() - text.len();
+    let mut rows: Vec<String> = vec![];
+    for (place, part) in text.split(" = ").enumerate() {
+        match rows.last_mut() {
+            // The first equals sign stays with its name.
+            Some(row) if place == 1 || start + row.len() + " = ".len() + part.len() <= screen.width() => {
+                row.push_str(" = ");
+                row.push_str(part);
+            }
+            Some(_) => rows.push(format!("  = {part}")),
+            None => rows.push(part.to_owned()),
+        }
+    }
+    rows.iter()
+        .flat_map(|row| {
+            let text = row.trim_start();
+            screen.item(&" ".repeat(start + row.len() - text.len()), Emphasis::Plain, text)
+        })
+        .collect()
 }
 
 /// What an answer in a drill was.
@@ -142,7 +165,7 @@ fn next(skill: Option<Skill>) -> String {
         || "Every skill holds. A simulated bench is what comes next.".to_owned(),
         |skill| {
             let lesson = lesson_for(skill);
-            format!("Next: {}. The lesson for it is `{}`, {}.", skill.word(), lesson.word(), lesson.title())
+            format!("Next: {}. The lesson for it is `{}`, {}.", skill.title(), lesson.word(), lesson.title())
         },
     )
 }

@@ -36,7 +36,17 @@ pub(super) fn number(typed: &str, quantity: Quantity, unit_words: &[&str]) -> Re
         }
     }
     let range = |quantity| Range { field: FIELD, quantity, low: 0.0, high: HIGHEST, low_open: false };
-    let read = entry::parse(text, &range(quantity)).map_err(|refusal| Refusal { given: typed.to_owned(), ..refusal });
+    let accepted = match (quantity, unit_words.first().copied().unwrap_or(quantity.unit())) {
+        (Quantity::Count, "") => "a whole number".to_owned(),
+        (Quantity::Count, unit) => format!("a whole number in {unit}"),
+        (_, "") => "a number".to_owned(),
+        (_, unit) => format!("a number in {unit}"),
+    };
+    let read = entry::parse(text, &range(quantity)).map_err(|refusal| Refusal {
+        given: typed.to_owned(),
+        accepted,
+        ..refusal
+    });
     let bare = |text: &str| text.ends_with(|last: char| last.is_ascii_digit() || matches!(last, '.' | ','));
     match (quantity, read) {
         (Quantity::Plain, Err(refusal)) if unit_words.is_empty() => entry::parse(text, &range(Quantity::Share))

@@ -101,8 +101,22 @@ fn a_question_says_no_number_that_is_not_given_and_hides_none_that_matters() {
             assert!(flag || said.contains(value), "{name}: {exercise:#?}");
         }
         assert!(exercise.ask.is_ascii() && !exercise.ask.contains('!'), "{}", exercise.ask);
-        let worked_everywhere = [("tuning_hz", 40.0), ("corner_hz", 30.0), ("reference_v", 10.0)];
+        let worked_everywhere = [("tuning_hz", 40.0), ("safe_corner_hz", 30.0), ("reference_v", 10.0)];
         assert!(worked_everywhere.iter().all(|example| !exercise.given.contains(example)), "{}", exercise.ask);
+    }
+}
+
+/// The working ends where the answer is: one of its numbers is the answer, to at least three figures.
+#[test]
+fn the_working_leads_to_the_answer() {
+    for exercise in many(200) {
+        assert!(!exercise.working.is_empty());
+        assert!(exercise.working.iter().all(|line| line.is_ascii() && !line.contains('!')), "{exercise:#?}");
+        let text = exercise.working.join("; ");
+        if let Answer::Number { value, .. } = exercise.answer {
+            let there = numbers(&text).into_iter().any(|number| (number / value - 1.0).abs() < 0.002);
+            assert!(there, "{exercise:#?}");
+        }
     }
 }
 

@@ -1,10 +1,11 @@
 //! The answers against `tests/reference/drills.py`: scipy's filters, brackets in place of inverses, decimal fractions.
 
+use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::io::Write as _;
 use std::process::{Command, Stdio};
 
-use cornerset::learn::{Answer, Exercise};
+use cornerset::learn::{Answer, Exercise, Form, Said};
 use serde_json::{Map, Value, json};
 
 use crate::asked::many;
@@ -42,7 +43,7 @@ fn answered(questions: &str) -> Vec<Value> {
 }
 
 #[test]
-fn every_answer_is_what_another_route_gives() {
+fn every_answer_and_known_mistake_is_what_another_route_gives() {
     if !outside::needs("python3 with scipy", outside::runs("python3", &["-c", "import scipy.signal, scipy.optimize"])) {
         return;
     }
@@ -53,13 +54,28 @@ fn every_answer_is_what_another_route_gives() {
     });
     let answers = answered(&questions);
     assert_eq!(answers.len(), exercises.len());
-    for (exercise, answer) in exercises.iter().zip(answers) {
+    let mut seen: BTreeMap<(Form, String), usize> = BTreeMap::new();
+    for (exercise, answered) in exercises.iter().zip(answers) {
+        let answer = &answered["answer"];
         match &exercise.answer {
-            Answer::Number { value, .. } => {
-                let elsewhere = answer.as_f64().unwrap_or_else(|| panic!("{answer} for {exercise:?}"));
-                assert!((value / elsewhere - 1.0).abs() < 1e-9, "{elsewhere} for {exercise:#?}");
+            Answer::Number { value, .. } => assert!(same(*value, answer), "{answer} for {exercise:#?}"),
+            Answer::Word { right, .. } => assert_eq!(*answer, json!(right), "{exercise:#?}"),
+        }
+        for (words, gives) in answered["mistakes"].as_object().unwrap() {
+            let count = seen.entry((exercise.form, words.clone())).or_default();
+            for mistake in exercise.mistakes.iter().filter(|mistake| mistake.name.contains(words)) {
+                let Said::Number(value) = mistake.gives else { panic!("{mistake:?}") };
+                assert!(same(value, gives), "{words}: {gives} for {exercise:#?}");
+                *count += 1;
             }
-            Answer::Word { right, .. } => assert_eq!(answer, json!(right), "{exercise:#?}"),
         }
     }
+    for (mistake, count) in seen {
+        assert!(count > 0, "{mistake:?} is never made");
+    }
+}
+
+/// Both routes round in binary, and a bracket closes to 1e-13.
+fn same(value: f64, elsewhere: &Value) -> bool {
+    elsewhere.as_f64().is_some_and(|elsewhere| (value / elsewhere - 1.0).abs() < 1e-9)
 }

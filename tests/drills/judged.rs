@@ -39,23 +39,33 @@ fn every_known_mistake_is_wrong_and_named() {
     }
 }
 
-/// A form whose numbers often leave only one mistake would tell little of them.
+/// Numbers are drawn again where they would leave a mistake out, so that nearly all are there nearly always.
 #[test]
-fn most_questions_keep_most_of_their_mistakes() {
-    let mut kept: BTreeMap<Form, (usize, usize)> = BTreeMap::new();
-    let mut names: BTreeMap<Form, BTreeMap<String, usize>> = BTreeMap::new();
+fn questions_keep_nearly_all_of_their_mistakes() {
+    let mut kept: BTreeMap<Form, Vec<usize>> = BTreeMap::new();
     for exercise in many(200) {
-        let (questions, mistakes) = kept.entry(exercise.form).or_default();
-        *questions += 1;
-        *mistakes += exercise.mistakes.len();
-        for mistake in exercise.mistakes {
-            *names.entry(exercise.form).or_default().entry(mistake.name).or_default() += 1;
-        }
+        kept.entry(exercise.form).or_default().push(exercise.mistakes.len());
     }
-    for (form, (questions, mistakes)) in kept {
-        let most = names[&form].len();
-        assert!(mistakes >= questions, "{form:?}");
-        println!("{:<22} {:.2} of {most}", form.word(), mistakes as f64 / questions as f64);
+    for (form, kept) in kept {
+        let most = kept.iter().max().unwrap();
+        let (sum, all) = (kept.iter().sum::<usize>(), most * kept.len());
+        // One sentence is about four words, another about two; a slope of odd order has no sections of second order.
+        let differ = matches!(form, Form::SafeBench | Form::OrderOfSlope);
+        assert!(differ || sum * 100 >= all * 97, "{form:?}: {sum} of {all}");
+    }
+}
+
+/// By head two figures of the ratio are enough, whether the product is rounded once more or not.
+#[test]
+fn two_figures_of_the_ratio_are_enough_by_head() {
+    for seed in 0..500 {
+        let exercise = Form::VoltsOfDown.exercise(Figures::Two, &mut Chance::of(seed, 0));
+        let [(_, reference), (_, down)] = exercise.given[..] else { panic!("{exercise:#?}") };
+        let ratio: f64 = format!("{:.1e}", 10f64.powf(-down / 20.0)).parse().unwrap();
+        let product = reference * ratio;
+        for said in [format!("{product:.6}"), exercise.say(&Said::Number(product))] {
+            assert_eq!(exercise.judge(&said), Ok(Judgement::Right), "{said}: {exercise:#?}");
+        }
     }
 }
 
@@ -111,11 +121,11 @@ fn a_ratio_a_share_and_a_level_as_people_write_them() {
 fn what_is_no_answer_is_refused_and_says_what_is() {
     let volts = number(5.66, Quantity::Voltage, Figures::Two);
     for (said, words) in [
-        ("", "answer: nothing was given; accepted: 0 to 1000000 V"),
-        ("no idea", "answer: `no idea` is not a number; accepted: 0 to 1000000 V"),
-        ("27 Hz", "answer: `27 Hz` is a frequency; accepted: 0 to 1000000 V"),
-        ("-5", "answer: `-5` is negative; accepted: 0 to 1000000 V"),
-        ("5.61..5.70", "answer: `5.61..5.70` is a span, where one number is wanted; accepted: 0 to 1000000 V"),
+        ("", "answer: nothing was given; accepted: a number in V"),
+        ("no idea", "answer: `no idea` is not a number; accepted: a number in V"),
+        ("27 Hz", "answer: `27 Hz` is a frequency; accepted: a number in V"),
+        ("-5", "answer: `-5` is negative; accepted: a number in V"),
+        ("5.61..5.70", "answer: `5.61..5.70` is a span, where one number is wanted; accepted: a number in V"),
     ] {
         assert_eq!(volts.judge(said).unwrap_err().to_string(), words);
     }
@@ -128,6 +138,8 @@ fn what_is_no_answer_is_refused_and_says_what_is() {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(500) })]
+
     #[test]
     fn anything_can_be_typed(typed in any::<String>(), form in prop::sample::select(Form::ALL.to_vec()), seed in 0u64..50) {
         let exercise = form.exercise(Figures::Two, &mut Chance::of(seed, 0));

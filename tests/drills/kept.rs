@@ -4,6 +4,7 @@ use chrono::DateTime;
 use cornerset::learn::{FinishedLesson, Form, KEPT, Progress, Skill, Standing, TriedBench, forms_of};
 use cornerset::quantity::Percent;
 use cornerset::session::Moment;
+use proptest::prelude::*;
 
 use crate::assert_screen;
 
@@ -99,4 +100,21 @@ fn what_is_no_progress_is_refused_and_says_why() {
     let mut infinite = some();
     infinite.benches[0].corner_error_percent = Some(Percent::new(f64::INFINITY));
     assert!(infinite.to_json().is_err());
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(500) })]
+
+    /// Any text, and a progress with any part replaced: read or refused, never a panic, and what is read is whole.
+    #[test]
+    fn any_bytes_are_read_or_refused(bytes in any::<Vec<u8>>(), at in 0usize..700, cut in 0usize..60) {
+        let _ = Progress::from_json(&bytes);
+        let mut text = some().to_json().unwrap().into_bytes();
+        let start = at.min(text.len());
+        let end = (start + cut).min(text.len());
+        text.splice(start..end, bytes);
+        if let Ok(progress) = Progress::from_json(&text) {
+            prop_assert_eq!(Progress::from_json(progress.to_json().unwrap().as_bytes()), Ok(progress));
+        }
+    }
 }

@@ -1,6 +1,6 @@
 """The answers of drills, worked out by other routes than the program's: one question a line, one answer a line.
 
-Reads {"form": word, "given": {name: number}} and writes a number or a word. Filters are scipy.signal's analogue designs
+Reads {"form": word, "given": {name: number}} and writes {"answer": number or word, "mistakes": {words: number}}. Filters are scipy.signal's analogue designs
 (butter; bessel with norm="mag") put through freqs; inverses are brackets (scipy.optimize.brentq); powers are means of a
 sine over its period; sums of readings are decimal fractions. The cone in a vented box is R. H. Small's fourth-order
 displacement function (J. Audio Eng. Soc. 21 (1973), from memory), for three boxes that are built.
@@ -224,10 +224,99 @@ FORMS = {
 }
 
 
+def at_corner(name):
+    return lambda g: g["reference_v"] * left(name, g["slope_db_per_octave"], 25.0, 25.0)
+
+
+def other_end(g):
+    return window_end({**g, "upper": 1 - g["upper"]})
+
+
+def far_decade(order):
+    """dB a decade, measured far below the corner."""
+    upper, lower = (left("butterworth", 6 * order, 10000.0, tone) for tone in (10.0, 1.0))
+    return db(upper / lower)
+
+
+# What known mistakes give, by words that their names hold.
+MISTAKES = {
+    "ratio-of-down": {
+        "10 log in place": lambda g: mean_power(share(g["down_db"]), 1.0),
+        "upside down": lambda g: math.exp(math.log(10.0) * g["down_db"] / 20),
+    },
+    "down-of-ratio": {
+        "10 log in place": lambda g: -10 * math.log10(g["ratio"]),
+        "natural": lambda g: -20 * math.log(g["ratio"]),
+    },
+    "down-of-volts": {
+        "10 log in place": lambda g: 10 * math.log10(g["reference_v"] / g["reading_v"]),
+        "difference": lambda g: float(exact(g["reference_v"]) - exact(g["reading_v"])),
+    },
+    "volts-of-down": {
+        "10 log in place": lambda g: g["reference_v"] * share(2 * g["down_db"]),
+        "upside down": lambda g: g["reference_v"] / share(g["down_db"]),
+        "dB as per cent": lambda g: float(exact(g["reference_v"]) * (100 - exact(g["down_db"])) / 100),
+    },
+    "power-of-down": {"20 log in place": lambda g: 100 * share(g["down_db"])},
+    "power-share": {"share of the volts": lambda g: 100 * g["reading_v"] / g["reference_v"]},
+    # The current is what the power over the volts is.
+    "volts-of-power": {"current": lambda g: g["power_w"] / FORMS["volts-of-power"](g)},
+    "power-of-volts": {"current": lambda g: mean_power(g["reference_v"], g["load_ohm"]) / g["reference_v"]},
+    "corner-three-quarters": {"tuning in place": lambda g: g["tuning_hz"], "whole octave": lambda g: g["tuning_hz"] / 2},
+    "corner-half-octave": {"tuning in place": lambda g: g["tuning_hz"], "whole octave": lambda g: g["tuning_hz"] / 2},
+    "corner-octave": {"half an octave": lambda g: math.sqrt(g["tuning_hz"] * g["tuning_hz"] / 2)},
+    "octaves-between": {"decades": lambda g: float(numpy.log10(g["high_hz"]) - numpy.log10(g["low_hz"]))},
+    "octaves-below": {"above": lambda g: g["frequency_hz"] ** 2 / FORMS["octaves-below"](g)},
+    "slope-of-order": {"per decade": lambda g: round(far_decade(round(g["order"])))},
+    "down-by-thumb": {"order times": lambda g: g["octaves"] * round(g["slope_db_per_octave"] / 6)},
+    "butterworth-down": {
+        "upside down": lambda g: -db(left("butterworth", g["slope_db_per_octave"], g["tone_hz"], g["corner_hz"])),
+        # Half the order, the same ratio.
+        "not doubled": lambda g: 10 * math.log10(1 + math.hypot(0, g["corner_hz"] / g["tone_hz"]) ** (g["slope_db_per_octave"] / 6)),
+    },
+    "volts-of-q": {"Butterworth": lambda g: g["reference_v"] * math.sqrt(0.5)},
+    "limit-in-volts": {
+        "as per cent": lambda g: (g["accuracy_percent"] + g["digits"]) * g["reading_v"] / 100,
+        "digits are left out": lambda g: g["accuracy_percent"] * g["reading_v"] / 100,
+    },
+    "limit-in-percent": {"as per cent": lambda g: g["accuracy_percent"] + g["digits"]},
+    "hunting-limit": {"whole span": lambda g: float(exact(g["high_v"]) - exact(g["low_v"]))},
+    "window-end": {
+        "other end": other_end,
+        "window of the corner": lambda g: at_corner("butterworth")(g)
+        * (1 + (1 if g["upper"] else -1) * g["tolerance_percent"] / 100),
+    },
+    "accept-end": {
+        "added to": lambda g: g["high_v"] + g["guard_v"] if g["upper"] else g["low_v"] - g["guard_v"],
+    },
+    "target-at-corner": {
+        "target of a Butterworth": at_corner("butterworth"),
+        "target of a Linkwitz-Riley": at_corner("linkwitz_riley"),
+    },
+    "volts-at-tone": {
+        "upside down": lambda g: g["reference_v"]
+        * left(family(g), g["slope_db_per_octave"], g["tone_hz"], g["corner_hz"]),
+        "left at the corner": lambda g: at_corner(family(g))(g),
+    },
+    "true-reference": {
+        "reading at the mark": lambda g: g["reading_v"],
+        "upside down": lambda g: g["reading_v"]
+        / left(family(g), g["slope_db_per_octave"], g["tone_hz"], g["mark_hz"]),
+    },
+    "corner-of-reading": {"That is the tone": lambda g: g["tone_hz"]},
+    "other-family": {
+        "takes the family that was told": lambda g: g["tone_hz"],
+        "wrong way round": lambda g: g["tone_hz"] ** 2 / other_family(g),
+    },
+}
+
+
 def main():
     for line in sys.stdin:
         question = json.loads(line)
-        print(json.dumps(FORMS[question["form"]](question["given"])))
+        form, given = question["form"], question["given"]
+        mistakes = {words: gives(given) for words, gives in MISTAKES.get(form, {}).items()}
+        print(json.dumps({"answer": FORMS[form](given), "mistakes": mistakes}))
 
 
 if __name__ == "__main__":

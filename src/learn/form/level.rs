@@ -75,8 +75,9 @@ pub(super) fn volts_of_down(figures: Figures, chance: &mut Chance) -> Draft {
     let ask =
         format!("The reference is {}. What does the meter show where the tone is {down} dB down?", volts(reference));
     Draft::number(ask, &[("reference_v", reference), ("down_db", down)], target, Quantity::Voltage, figures)
-        .working(format!("volts = reference x 10^(-dB / 20) = {reference} x 10^(-{down} / 20)"))
-        .working(format!("      = {reference} x {ratio:.4} = {target:.4} V"))
+        .working(format!(
+            "volts = reference x 10^(-dB / 20) = {reference} x 10^(-{down} / 20) = {reference} x {ratio:.4} = {target:.4} V"
+        ))
         .mistake(reference * 10f64.powf(-down / 10.0), TEN_LOG)
         .mistake(reference / ratio, UPSIDE_DOWN)
         .mistake(reference * (1.0 - down / 100.0), AS_PER_CENT)

@@ -111,17 +111,11 @@ pub(super) fn display_step(figures: Figures, chance: &mut Chance) -> Draft {
         .mistake(counts / range, "That is counts for each volt: the ratio upside down.")
 }
 
-/// The ends between which digits hunt.
-fn hunting(figures: Figures, chance: &mut Chance) -> (f64, f64) {
-    let least = match figures {
-        Figures::Two => 4,
-        Figures::Three => 5,
-    };
-    let low = between(chance, 4.02, 16.5, 2);
-    // An even number of steps by head, so that the middle is one of the display's.
-    let half = between(chance, 0.007 * low, 0.02 * low, 2).max(f64::from(least) / 100.0);
-    let odd = if figures == Figures::Three && chance.below(2) == 0 { 0.01 } else { 0.0 };
-    (low, decimal(low + 2.0 * half + odd, 2))
+/// The ends between which digits hunt: below 10 V, and an even number of steps apart, so that the middle has three figures.
+fn hunting(chance: &mut Chance) -> (f64, f64) {
+    let low = between(chance, 4.02, 9.55, 2);
+    let half = between(chance, 0.007 * low, 0.02 * low, 2).max(0.04);
+    (low, decimal(low + 2.0 * half, 2))
 }
 
 fn hunts(low: f64, high: f64) -> String {
@@ -133,8 +127,8 @@ fn hunts(low: f64, high: f64) -> String {
     )
 }
 
-pub(super) fn hunting_middle(figures: Figures, chance: &mut Chance) -> Draft {
-    let (low, high) = hunting(figures, chance);
+pub(super) fn hunting_middle(_: Figures, chance: &mut Chance) -> Draft {
+    let (low, high) = hunting(chance);
     let middle = Typed::Span { low, high }.middle();
     let ask = format!("{} Which voltage is reckoned with?", hunts(low, high));
     // Three figures by head too: with two, the ends could not be told from the middle.
@@ -145,7 +139,7 @@ pub(super) fn hunting_middle(figures: Figures, chance: &mut Chance) -> Draft {
 }
 
 pub(super) fn hunting_limit(figures: Figures, chance: &mut Chance) -> Draft {
-    let (low, high) = hunting(figures, chance);
+    let (low, high) = hunting(chance);
     let half = (high - low) / 2.0;
     let ask =
         format!("{} The middle is taken. Within how many volts of it (+-) does the display stay?", hunts(low, high));

@@ -12,11 +12,15 @@ pub(super) fn order_of_slope(_: Figures, chance: &mut Chance) -> Draft {
     let slope = *chance.one_of(&Slope::ALL);
     let (db, order) = (f64::from(slope.db_per_octave()), f64::from(slope.order()));
     let ask = format!("A filter falls by {db} dB/octave. Which order is it?");
-    Draft::number(ask, &[("slope_db_per_octave", db)], order, Quantity::Count, Figures::Two)
+    let draft = Draft::number(ask, &[("slope_db_per_octave", db)], order, Quantity::Count, Figures::Two)
         .working(format!("order = slope / 6 dB/octave = {db} / 6 = {order}"))
         .mistake(db / 3.0, "That counts 3 dB for each order: it is 6 dB an octave.")
-        .mistake(db / 12.0, "That counts sections of second order: each of them has two of 6 dB/octave.")
-        .mistake(db, "That is the slope: the order is how many times 6 dB/octave it is.")
+        .mistake(db, "That is the slope: the order is how many times 6 dB/octave it is.");
+    if slope.order().is_multiple_of(2) {
+        draft.mistake(db / 12.0, "That counts sections of second order: each of them has two of 6 dB/octave.")
+    } else {
+        draft
+    }
 }
 
 pub(super) fn slope_of_order(_: Figures, chance: &mut Chance) -> Draft {
@@ -66,8 +70,10 @@ pub(super) fn butterworth_down(figures: Figures, chance: &mut Chance) -> Draft {
     );
     let given = [("corner_hz", corner), ("tone_hz", tone), ("slope_db_per_octave", slope)];
     Draft::number(ask, &given, down, Quantity::Level, figures)
-        .working("dB down = 10 log10(1 + (corner / tone)^(2 x order))")
-        .working(format!("        = 10 log10(1 + ({corner} / {tone})^{}) = {down:.4} dB", 2 * order))
+        .working(format!(
+            "dB down = 10 log10(1 + (corner / tone)^(2 x order)) = 10 log10(1 + ({corner} / {tone})^{}) = {down:.4} dB",
+            2 * order
+        ))
         .mistake(
             filter.response(Hertz::new(corner), Hertz::new(tone)).down().db(),
             "That is the ratio upside down: below the corner, corner over tone is above one.",

@@ -47,7 +47,8 @@ pub(super) fn window_end(figures: Figures, chance: &mut Chance) -> Draft {
         )
         .mistake(
             volts_at(1.0) * (1.0 - sign * share),
-            "That is the window of the corner taken for that of the volts: volts move by half the order as much again.",
+            "That is the window of the corner taken for that of the volts: at the corner they move by order / 2 times as \
+             many per cent.",
         )
         .mistake(volts_at(1.0), "That is the target: the tolerance is left out.")
 }
