@@ -8,11 +8,12 @@ pub(super) fn read(typed: &str) -> Option<Result<Move, Refusal>> {
     let typed = typed.trim();
     let (word, rest) = typed.split_once(char::is_whitespace).unwrap_or((typed, ""));
     let rest = rest.trim();
+    let to = rest.strip_prefix("to ").unwrap_or(rest);
     let alone = |a_move: Move| rest.is_empty().then_some(Ok(a_move));
     match word.to_lowercase().as_str() {
-        "turn" => Some(entry::parse(rest, &ranges::DIAL).map(Move::Turn)),
+        "turn" => Some(entry::parse(to, &ranges::DIAL).map(Move::Turn)),
         "play" => Some(entry::parse(rest, &ranges::TONE.named("play")).map(|hz| Move::Play(Hertz::new(hz)))),
-        "volume" => Some(entry::parse(rest, &ranges::VOLUME_STEP).map(|step| Move::Volume(step as u32))),
+        "volume" => Some(entry::parse(to, &ranges::VOLUME_STEP).map(|step| Move::Volume(step as u32))),
         "in" => alone(Move::In),
         "out" => alone(Move::Out),
         "look" => alone(Move::Look),
@@ -32,6 +33,7 @@ mod tests {
             ("turn 4.2", Move::Turn(4.2)),
             ("  TURN   4,2 ", Move::Turn(4.2)),
             ("turn 0", Move::Turn(0.0)),
+            ("turn to 7", Move::Turn(7.0)),
             ("Play 27", Move::Play(Hertz::new(27.0))),
             ("play 31.5 Hz", Move::Play(Hertz::new(31.5))),
             ("play 0.027kHz", Move::Play(Hertz::new(27.0))),

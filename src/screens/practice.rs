@@ -68,7 +68,7 @@ fn display_drawn(bench: &Bench, screen: Screen) -> Vec<Line> {
     let edge = |corner: char| format!("  {corner}{}{corner}", "-".repeat(DISPLAY));
     let shown = format!("  |{:^DISPLAY$}|", display(bench));
     let mut rows = [edge('.'), shown, edge('\'')];
-    let words = meter_in_words(bench.sheet());
+    let words = format!("Meter, AC volts: {}", meter_in_words(bench.sheet()));
     let mut below = vec![];
     if screen.width() == WIDEST {
         let beside = Screen::new(WIDEST - BESIDE, true).paragraph(0, Emphasis::Plain, &words);
@@ -96,7 +96,7 @@ fn in_words(bench: &Bench, screen: Screen) -> Vec<Line> {
     let mut lines = screen.row("amplifier", &format!("{}, {}", sheet.amplifier, volume(bench)));
     lines.extend(screen.row("low cut", &format!("{}; {switch}", sheet.label)));
     lines.extend(screen.row("dial", &format!("{}; the knob at {}", show::list_and(&prints), pointer(bench))));
-    lines.extend(screen.row("meter", &meter_in_words(sheet)));
+    lines.extend(screen.row("AC volts", &meter_in_words(sheet)));
     lines.extend(screen.row("display", &display(bench)));
     lines
 }
@@ -169,7 +169,7 @@ fn meter_in_words(sheet: &Sheet) -> String {
         format!("{scale} for the reference, but it changes range by itself")
     };
     format!(
-        "Meter, AC volts: {} counts; {range}, step {} V. {} from {:.0} to {:.0} Hz.",
+        "{} counts; {range}, step {} V. {} from {:.0} to {:.0} Hz.",
         meter.counts,
         meter.spec.resolution.volts(),
         meter.accuracy(),
@@ -201,8 +201,9 @@ pub fn bench_moved(bench: &Bench, screen: Screen) -> Vec<Line> {
         [one] => format!("{one} V"),
         several => format!("{} V   (one after the other)", several.join("   ")),
     };
+    let mark = if screen.is_plain() { "  meter: " } else { "  METER >>>  " };
     let mut lines = screen.paragraph(2, Emphasis::Plain, &stands);
-    lines.extend(screen.item("  METER >>>  ", Emphasis::Strong, &text));
+    lines.extend(screen.item(mark, Emphasis::Strong, &text));
     lines
 }
 

@@ -8,7 +8,7 @@ use cornerset::screens::{Line, Screen, bench_moved, bench_panel, bench_truth};
 use crate::assert_screen;
 
 /// The most rows that leave room for a prompt in a window of 24, at 80 columns and at 60.
-const MOST_ROWS: [usize; 2] = [20, 22];
+const MOST_ROWS: [usize; 2] = [20, 23];
 
 /// As text: no line is wider than its screen, holds what acts on a terminal, or ends with a blank.
 fn text(lines: &[Line], columns: usize) -> String {

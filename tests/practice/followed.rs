@@ -49,6 +49,7 @@ impl Followed {
         self.ended.iter().filter(|one| one.filter_found).count()
     }
 
+    #[expect(clippy::print_stdout, reason = "the table is shown with --nocapture")]
     fn print(&self, check: Check) {
         let mean = |count: fn(&Ended) -> usize| self.ended.iter().map(count).sum::<usize>() as f64 / SEEDS as f64;
         let better = self.ended.iter().filter(|one| one.error.abs() <= one.plain.abs()).count();
@@ -90,20 +91,19 @@ fn followed_with_a_switch() {
     }
 }
 
-/// A filter that stays in. With references at the mark only where the screen asks for them, and for every tone of the check.
+/// A filter that stays in, with references at the mark where the screen asks for them: where the first readings of the check
+/// do not confirm the filter. Without those, a meter that droops has the session find Bessels for Linkwitz-Rileys.
 #[test]
 fn followed_without_a_switch() {
-    for check in [Check::AsAsked, Check::OwnReferences] {
-        let awkward = all(Level::Awkward, check);
-        // The mark's print and the meter's ranges are in it.
-        assert!(awkward.session.median < 1.2, "{:?}", awkward.session);
-        assert!(awkward.session.most < 3.2 && awkward.session.worst < 4.5, "{:?}", awkward.session);
-        assert!(awkward.plain.median > 6.0 && awkward.plain.most > 15.0, "{:?}", awkward.plain);
-        assert_eq!(awkward.found(), awkward.ended.len());
-    }
+    let awkward = all(Level::Awkward, Check::AsAsked);
+    // The mark's print and the meter's ranges are in it.
+    assert!(awkward.session.median < 1.2, "{:?}", awkward.session);
+    assert!(awkward.session.most < 3.2 && awkward.session.worst < 4.5, "{:?}", awkward.session);
+    assert!(awkward.plain.median > 6.0 && awkward.plain.most > 15.0, "{:?}", awkward.plain);
+    assert_eq!(awkward.found(), awkward.ended.len());
 }
 
-/// All of it, with a label that is wrong.
+/// All of it, with a label that is wrong: as the screens ask, and with a reference at the mark for every tone of the check.
 #[test]
 fn followed_with_a_wrong_label() {
     for (check, most, wrong) in [(Check::AsAsked, 6.0, 15), (Check::OwnReferences, 4.0, 4)] {

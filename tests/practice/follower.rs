@@ -134,7 +134,7 @@ impl Follower {
     }
 
     /// What the sheet says to a question.
-    fn from_sheet(&self, question: Question) -> Option<String> {
+    fn sheet_says(&self, question: Question) -> Option<String> {
         let sheet = self.bench.sheet();
         let spec = sheet.meter.spec;
         Some(match question {
@@ -367,7 +367,7 @@ impl Follower {
                     self.give(Question::SetAgain, if again <= MOST_AGAIN { "yes" } else { "no" });
                 }
                 question => {
-                    let typed = self.from_sheet(question).unwrap_or_else(|| panic!("{question}"));
+                    let typed = self.sheet_says(question).unwrap_or_else(|| panic!("{question}"));
                     if !self.give(question, &typed) {
                         break;
                     }

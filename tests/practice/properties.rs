@@ -192,7 +192,7 @@ fn the_plain_rule_is_what_a_hand_would_do() {
         let volume = (0..=30).min_by(|one, other| near(one).total_cmp(&near(other))).unwrap();
         let set = after(&out, &[Move::Volume(volume)]);
         assert_eq!(shown(&set), (rule.reference.volts() * 100.0).round() / 100.0);
-        let goal = 0.707_107 * shown(&set);
+        let goal = std::f64::consts::FRAC_1_SQRT_2 * shown(&set);
         let at = |hundredths: u32| after(&set, &[Move::In, Move::Turn(f64::from(hundredths) / 100.0)]);
         let (mut low, mut high) = (0, 1000);
         while high - low > 1 {
