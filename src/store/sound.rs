@@ -157,7 +157,8 @@ pub fn free_space(path: &Path) -> Option<u64> {
 #[cfg(unix)]
 fn free_in(folder: &Path) -> Option<u64> {
     let system = rustix::fs::statvfs(folder).ok()?;
-    system.f_bavail.checked_mul(system.f_frsize)
+    // Some network drives say nothing of their size.
+    (system.f_blocks > 0).then(|| system.f_bavail.saturating_mul(system.f_frsize))
 }
 
 #[cfg(not(unix))]

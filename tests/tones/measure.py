@@ -69,7 +69,6 @@ for tone in sys.argv[2:]:
     amplitude, _, constant, residual = fit(steady, edge, hz, rate)
     piece = min(len(steady), max(round(4 * rate / hz), rate))
     ends = [fit(steady[:piece], edge, hz, rate)[1], fit(steady[-piece:], edge + len(steady) - piece, hz, rate)[1]]
-    # What the fades leave: the part of the sine that is there, whole periods apart, never more than it and without a step.
     tones.append(
         {
             "level_dbfs": decibels(amplitude / full),
@@ -83,7 +82,8 @@ for tone in sys.argv[2:]:
             "first": float(part[0]),
             "last": float(part[-1]),
             "silence_most": float(abs(before).max()),
-            "edges_step": float(abs(numpy.diff(numpy.concatenate([part[:edge], part[-edge:]]))).max() / amplitude),
+            # A fade that is too steep, or begins or ends with a step, would show as a larger step than the tone itself has.
+            "edges_step": float(max(abs(numpy.diff(side)).max() for side in (part[:edge], part[-edge:])) / amplitude),
             "steady_step": float(abs(numpy.diff(steady)).max() / amplitude),
         }
     )

@@ -81,7 +81,7 @@ fn tones_are_what_they_are_called() {
         let level_off = (number(&tone["level_dbfs"]) - level).abs();
         assert!(level_off < 0.001f64.max(8.7 * blur), "{options}: {measured:#}");
         for place in ["phase_start_cycles", "phase_end_cycles", "phase_whole_cycles"] {
-            let share = if place == "phase_whole_cycles" { 1.0 } else { 20.0 };
+            let share: f64 = if place == "phase_whole_cycles" { 1.0 } else { 20.0 };
             let most = 1e-6f64.max(blur * share.sqrt());
             assert!(number(&tone[place]).abs() < most, "{options}: {place} {measured:#}");
         }

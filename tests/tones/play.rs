@@ -59,7 +59,7 @@ fn the_first_player_plays_a_temporary_file() {
 #[test]
 fn a_kept_file_is_played_where_it_is() {
     let shop = shop(&["afplay"], NOTES);
-    let document = Ran::of(&mut play(&shop, &["-o", "-tone.wav", "--json"])).expect(0).json();
+    let document = Ran::of(&mut play(&shop, &["--output=-tone.wav", "--json"])).expect(0).json();
     assert_eq!(document["player"], "afplay");
     let path = document["files"][0]["path"].as_str().unwrap();
     let seen = fs::read_to_string(shop.path().join("seen")).unwrap();

@@ -37,8 +37,11 @@ fn set(alignment: Alignment, corner: f64, reference: f64) -> State {
             Question::Corner => format!("{corner} Hz"),
             Question::Caution => "understood".to_owned(),
             Question::Reference => format!("{reference} V"),
+            Question::Reading if state.has_begun(Question::Reading) => {
+                answer(&mut state, Question::Accept, "yes");
+                continue;
+            }
             Question::Reading => format!("{target:.9} V"),
-            Question::Accept => "yes".to_owned(),
             Question::Sweep => return state,
             Question::Job | Question::Technician => "A".to_owned(),
             Question::Tuning => "unknown".to_owned(),

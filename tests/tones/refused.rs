@@ -1,6 +1,7 @@
 //! What is refused, in one sentence that says what works; and disks that are full.
 
 use std::fs;
+use std::io::Write;
 use std::process::Command;
 
 use crate::common::{PROGRAM, Ran, Shop};
@@ -48,7 +49,9 @@ fn a_refusal_names_field_value_and_what_works() {
         ("--sweep 20 -o t.wav", "sweep: `20` is no span; accepted: LOW..HIGH"),
         ("--sweep 2..80 -o t.wav", "sweep: `2..80`"),
         ("--sweep 20..80 --per-octave 0 -o t.wav", "per-octave: `0`"),
-        ("--hz 27 --per-octave 3 -o t.wav", "--sweep"),
+        ("--hz 27 --per-octave 3 -o t.wav", "--per-octave"),
+        ("--per-octave 3 -o t.wav", "per-octave: `3` is given without tones; accepted: --sweep with it"),
+        ("--rounds 3 -o t.wav", "rounds: `3` is given without tones; accepted: --hz or --sweep with it"),
         ("--hz 27 --rounds 1000 -o t.wav", "rounds: `1000` is out of range"),
         ("--tuning 36 --slope 24 --rounds 2 -o t.wav", "--rounds"),
         ("--hz 27 --tuning 36 -o t.wav", "--tuning"),
@@ -88,15 +91,6 @@ fn numbers_are_taken_as_people_type_them() {
     }
 }
 
-/// A file system that has no room at all: the system's own, of processes.
-#[cfg(target_os = "linux")]
-#[test]
-fn a_disk_without_room_is_refused() {
-    let ran = Shop::new().run(&["tone", "--hz", "27", "-o", "/proc/tone.wav"]).expect(2);
-    assert!(ran.stderr.contains("seconds: `60 s` makes 5.29 MB, and the disk has 0 kB free"), "{ran:?}");
-    assert!(ran.stderr.contains("accepted: a disk with more room"), "{ran:?}");
-}
-
 /// A small disk, where one may be mounted: what is said to go goes, and a second more does not.
 #[cfg(target_os = "linux")]
 #[test]
@@ -106,7 +100,8 @@ fn a_small_disk_takes_what_was_said() {
     fs::create_dir(&disk).unwrap();
     let mounted = Command::new("mount").args(["-t", "tmpfs", "-o", "size=20m", "tmpfs"]).arg(&disk).output();
     if !mounted.is_ok_and(|output| output.status.success()) {
-        // Only root may mount; the same is shown without a disk in `tone/room.rs`.
+        // Only root may mount, and not everywhere; the same is shown without a disk in `tone/room.rs`.
+        let _ = writeln!(std::io::stderr(), "skipped: a small disk cannot be mounted here");
         return;
     }
     let write = |seconds: &str| shop.run(&["tone", "--hz", "27", "--seconds", seconds, "-o", "disk/tone.wav"]);

@@ -83,7 +83,7 @@ impl Tone {
             Some(path) => (Some(write_sound(path, &sound, &stop)?), None),
             None => (None, Some(temporary_sound(&sound, &stop)?)),
         };
-        let name = kept.as_deref().map_or_else(String::new, |path| path_shown(path));
+        let name = kept.as_deref().map_or_else(String::new, path_shown);
         let track = Track { name, sound, purposes };
         self.tell(source.as_ref(), &[track], kept.as_deref(), None, player.as_ref(), voice)?;
         let (Some(player), Some(file)) = (player, kept.as_deref().or(temporary.as_deref())) else {

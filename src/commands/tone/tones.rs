@@ -29,7 +29,7 @@ pub(super) struct TonesWanted {
     )]
     sweep: Option<String>,
     /// Tones of the sweep to the octave [default: 3]
-    #[arg(long, value_name = "N", allow_hyphen_values = true, requires = "sweep")]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, conflicts_with_all = ["hz", "session", "tuning", "corner"])]
     per_octave: Option<String>,
     /// How often the tones of the file come round [default: 1]
     #[arg(long, value_name = "N", allow_hyphen_values = true, conflicts_with_all = ["session", "tuning", "corner"])]
@@ -74,6 +74,13 @@ impl TonesWanted {
     pub fn refuse_nothing(&self, plan: &PlanOptions, tone: Option<&str>) -> Result<(), Refusal> {
         if !self.hz.is_empty() || self.sweep.is_some() {
             return Ok(());
+        }
+        let of_tones =
+            [("per-octave", &self.per_octave, "--sweep with it"), ("rounds", &self.rounds, "--hz or --sweep with it")];
+        for (field, given, with) in of_tones {
+            if let Some(given) = given {
+                return Err(Refusal::new(field, given, "is given without tones", with));
+            }
         }
         let of_plan = [
             ("rule", plan.rule.as_deref(), "--tuning with it"),
