@@ -79,26 +79,24 @@ fn what_is_wrong_is_found() {
     if !scipy_is_here() {
         return;
     }
-    let wrong = |change: &dyn Fn(&mut Vec<Value>), expected: &str| {
-        let mut steps = steps();
-        change(&mut steps);
-        let found = found(&steps);
-        assert_eq!(found.lines().count(), 1, "{found}");
-        assert!(found.contains(expected), "{found}");
-    };
-    wrong(&|steps| steps[2]["answer"] = json!(4.61), "('ratio', 3): answer");
-    wrong(&|steps| steps[2]["mistakes"][1] = json!(9.19), "('ratio', 3): mistake 2");
-    wrong(
-        &|steps| {
-            let shown = steps[0]["shown"].as_str().unwrap().replace("7.13 V", "7.14 V");
-            steps[0]["shown"] = json!(shown);
-        },
-        "('ratio', 1): ['1 dB', '0.891', '7.14 V']",
-    );
-    wrong(
-        &|steps| {
-            steps.remove(0);
-        },
-        "('ratio', 1) is missing",
-    );
+    let mut steps = steps();
+    let shown = steps[0]["shown"].as_str().unwrap().replace("7.13 V", "7.14 V").replace("= 0.251", "= 0.252");
+    steps[0]["shown"] = json!(shown);
+    steps[2]["answer"] = json!(4.61);
+    steps[3]["mistakes"][1] = json!(5.41);
+    let word = steps.iter().position(|step| step["answer"] == json!("borderline")).unwrap();
+    steps[word]["answer"] = json!("inside");
+    steps.remove(1);
+    let found = found(&steps);
+    for expected in [
+        "('ratio', 1): ['1 dB', '0.891', '7.14 V'], worked out",
+        "('ratio', 1): `0.501 x 0.501 = 0.251` does not stand",
+        "('ratio', 3): answer 4.61, worked out 4.6",
+        "('ratio', 4): mistake 2 5.41, worked out 5.4",
+        "('tolerance', 2): answer inside, worked out borderline",
+        "('ratio', 2) is missing",
+    ] {
+        assert!(found.contains(expected), "{expected}: {found}");
+    }
+    assert_eq!(found.lines().count(), 6, "{found}");
 }

@@ -34,10 +34,9 @@ fn an_octave(screen: Screen) -> Vec<Line> {
     Page::first(screen, PROMISE, "An octave is a share too")
         .says(&format!(
             "An octave up is twice the frequency, an octave down is half of it. Filters and ears count in octaves: \
-             from {} up to {} is as far as from {} up to {}. On a ruler made for them every octave has the same \
-             length.",
+             from {} up to {}, the tuning of the box in these lessons, is as far as from there up to {}. On a ruler \
+             made for them every octave has the same length.",
             show::hertz(down),
-            show::hertz(TUNING),
             show::hertz(TUNING),
             show::hertz(up),
         ))
@@ -141,8 +140,8 @@ fn three_rules(screen: Screen) -> Vec<Line> {
     let filter = bench::butterworth(24);
     Page::new(screen, "Three rules for a corner")
         .says(&format!(
-            "The corner goes below the tuning: the box is to play its tuning, and what lies below it is to be \
-             stopped. For {} and a {filter} filter:",
+            "The corner is where a filter begins to take hold. It goes below the tuning: the box is to play its \
+             tuning, and what lies below is to be stopped. For {} and a common filter, {filter}:",
             show::hertz(TUNING),
         ))
         .table(

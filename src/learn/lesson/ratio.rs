@@ -178,7 +178,7 @@ fn three_down() -> Number {
     Number {
         form: Form::VoltsOfDown,
         ask: format!(
-            "The reference is {}. What does the meter read when the tone is 3 dB down?",
+            "With the filter out the meter reads {}, the reference. What does it read when the tone is 3 dB down?",
             bench::volts(reference)
         ),
         given: vec![("reference_v", reference.volts()), ("down_db", THREE.db())],

@@ -58,7 +58,7 @@ fn what_first() -> Word {
 
 fn touch(screen: Screen) -> Vec<Line> {
     let [_, touch, bridged, ..] = CAUTIONS;
-    let powers = [16.0, 64.0, 225.0, 400.0, 1000.0].map(Watts::new);
+    let powers = [16.0, 64.0, 144.0, 400.0, 1000.0].map(Watts::new);
     Page::new(screen, "What must not be touched")
         .item(touch)
         .item(bridged)

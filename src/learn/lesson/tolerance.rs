@@ -116,9 +116,9 @@ fn guard_band(screen: Screen) -> Vec<Line> {
     let [low, high] = accept_ends();
     let page = Page::new(screen, "The guard band: what the meter cannot tell")
         .says(&format!(
-            "{} lies in the window. But by the digits of a meter of +-({} + {} digits), reading and reference may be \
-             off against each other by {}, in 19 cases of 20 by less. So the window is made smaller by that at both \
-             ends. What is left is the accept zone, {low} to {high}{}:",
+            "{} lies in the window. But with a meter of +-({} + {} digits) reading and reference may be off against \
+             each other by {}, in 19 cases of 20 by less. So the window is made smaller by that at both ends. What is \
+             left is the accept zone, {low} to {high}{}:",
             bench::volts(reading),
             show::percent(METER.accuracy),
             METER.digits,

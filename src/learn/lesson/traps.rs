@@ -82,7 +82,7 @@ fn gentle_linkwitz_riley() -> Number {
     Number {
         form: Form::TargetAtCorner,
         ask: format!(
-            "A {filter} filter shall stand at {}, the tone is {}, the reference {}. To how many volts do you turn?",
+            "A {filter} filter is to stand at {}, the tone is {}, the reference {}. To how many volts do you turn?",
             show::hertz(CORNER),
             show::hertz(CORNER),
             bench::volts(reference)
