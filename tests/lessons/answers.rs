@@ -1,6 +1,7 @@
 //! Every question: the right answer is right, every named mistake is wrong and is told by its name.
 
-use cornerset::learn::{Answer, Exercise, Judgement, Lesson, Said};
+use cornerset::chance::Chance;
+use cornerset::learn::{Answer, Exercise, Figures, Judgement, Lesson, Said, Skill};
 use cornerset::screens::Screen;
 
 use crate::screens::{lessons, text};
@@ -136,5 +137,34 @@ fn the_usual_mistakes_are_among_them() {
         .collect();
     for usual in ["10 log", "upside down", "tuning", "3 thousandths", "0.707", "digits"] {
         assert!(names.iter().any(|name| name.contains(usual)), "{usual}");
+    }
+}
+
+/// After a wrong answer another question of the same form is asked: one that trains what the lesson is about, with other
+/// numbers, answered in the same way.
+#[test]
+fn another_question_of_the_same_form_trains_the_same() {
+    let mut chance = Chance::of(17, 0);
+    for (lesson, steps) in lessons() {
+        for step in steps {
+            let form = step.exercise.form;
+            let trains =
+                |skills: &[Skill]| assert!(skills.contains(&form.skill()), "{}: {}", lesson.word(), form.word());
+            match lesson {
+                Lesson::Ratio => trains(&[Skill::Ratio, Skill::Power]),
+                Lesson::Octave => trains(&[Skill::Octave]),
+                Lesson::Slope => trains(&[Skill::Slope, Skill::Traps]),
+                Lesson::Cone => trains(&[Skill::Cone, Skill::Ratio]),
+                Lesson::Meter => trains(&[Skill::Meter]),
+                Lesson::Tolerance => trains(&[Skill::Window]),
+                Lesson::Traps => trains(&[Skill::Traps]),
+                Lesson::Safety => trains(&[Skill::Safety, Skill::Power]),
+            }
+            let fresh = form.exercise(Figures::Three, &mut chance);
+            assert_eq!(fresh.form, form);
+            assert_ne!(fresh.ask, step.exercise.ask);
+            let is_number = |exercise: &Exercise| matches!(exercise.answer, Answer::Number { .. });
+            assert_eq!(is_number(&fresh), is_number(&step.exercise), "{}: {}", form.word(), fresh.ask);
+        }
     }
 }

@@ -57,7 +57,7 @@ fn octave_below() -> Number {
     let from = Hertz::new(34.0);
     let value = Rule::Octave.corner(from);
     Number {
-        form: Form::OctavesBelow,
+        form: Form::CornerOctave,
         ask: format!("Which frequency is one octave below {}?", show::hertz(from)),
         given: vec![("tuning_hz", from.hz())],
         value: value.hz(),

@@ -7,7 +7,7 @@ use super::questions::{Number, Word};
 use crate::learn::form::Form;
 use crate::meter::Verdict;
 use crate::quantity::ranges::Quantity;
-use crate::quantity::{Hertz, Volts, show};
+use crate::quantity::{Volts, show};
 use crate::screens::{Gauge, Line, Screen};
 
 pub(super) const PROMISE: &str = "read the gauge, and say which way to turn";
@@ -17,7 +17,7 @@ const VERDICTS: &[&str] =
 
 pub(super) fn steps() -> Vec<Step> {
     vec![
-        Step { shown: window, exercise: highest_corner().exercise() },
+        Step { shown: window, exercise: lower_end().exercise() },
         Step { shown: guard_band, exercise: verdict().exercise() },
         Step { shown: direction, exercise: which_way().exercise() },
     ]
@@ -79,34 +79,49 @@ fn window(screen: Screen) -> Vec<Line> {
     .done()
 }
 
-fn highest_corner() -> Number {
-    let corner = Hertz::new(24.0);
-    let share = TOLERANCE.fraction();
-    let value = corner.times(1.0 + share);
+fn lower_end() -> Number {
+    let reference = Volts::new(7.2);
+    let filter = bench::butterworth(24);
+    let [lowest, highest] = bench::corners();
+    let [most, least, aimed] = [lowest, highest, CORNER].map(|corner| bench::left(filter, CORNER, corner));
+    let value = reference.times(least);
     Number {
         form: Form::WindowEnd,
         ask: format!(
-            "The corner wanted is {}, the box is tuned to 32.0 Hz, the tolerance is {}. Which is the highest corner \
-             that will do?",
-            show::hertz(corner),
-            show::percent(TOLERANCE)
+            "A {filter} filter is to stand at {} +- {}. Of that tone a corner of {} leaves {}, one of {} leaves {}. \
+             The reference is {}. Which is the lower end of the window, in volts?",
+            show::hertz(CORNER),
+            show::percent(TOLERANCE),
+            show::hertz(lowest),
+            bench::share(most),
+            show::hertz(highest),
+            bench::share(least),
+            bench::volts(reference)
         ),
-        given: vec![("corner_hz", corner.hz()), ("tuning_hz", 32.0), ("tolerance_percent", TOLERANCE.percent())],
-        value: value.hz(),
-        quantity: Quantity::Frequency,
+        given: vec![
+            ("reference_v", reference.volts()),
+            ("corner_hz", CORNER.hz()),
+            ("tone_hz", CORNER.hz()),
+            ("slope_db_per_octave", 24.0),
+            ("tolerance_percent", TOLERANCE.percent()),
+        ],
+        value: value.volts(),
+        quantity: Quantity::Voltage,
         working: vec![
-            format!(
-                "{} of {} = {} Hz",
-                show::percent(TOLERANCE),
-                show::hertz(corner),
-                show::figures(corner.hz() * share)
-            ),
-            format!("{} x {} = {}", show::hertz(corner), 1.0 + share, show::hertz(value)),
+            format!("the highest corner leaves the fewest volts: {}", show::hertz(highest)),
+            format!("{} x {} = {}", bench::volts(reference), bench::share(least), bench::volts(value)),
         ],
         mistakes: vec![
-            (corner.hz() * (1.0 - share), "That is the lowest corner that will do.".to_owned()),
-            (32.0 * (1.0 + share), "That is the tuning with the tolerance. The tolerance is of the corner.".to_owned()),
-            (corner.hz() + TOLERANCE.percent(), "That takes per cent for hertz.".to_owned()),
+            (
+                reference.times(most).volts(),
+                "That is the upper end: the lowest corner leaves the most volts.".to_owned(),
+            ),
+            (
+                reference.times(aimed * (1.0 - TOLERANCE.fraction())).volts(),
+                "That takes the tolerance of the volts. It is of the corner, and the volts follow from it.".to_owned(),
+            ),
+            (reference.times(aimed).volts(), "That is the target, the middle of the window.".to_owned()),
+            (reference.volts() / least, "The ratio is upside down: a filter leaves fewer volts, not more.".to_owned()),
         ],
     }
 }
