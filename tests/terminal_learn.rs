@@ -1,0 +1,129 @@
+//! Learning at a terminal: the list, a lesson with a slip and a mistake, a drill that is left, a bench that is killed and
+//! taken up again.
+
+mod common;
+
+use common::pty::{CTRL_C, Window};
+use common::{Shop, read_json};
+use cornerset::learn::Lesson;
+use cornerset::practice::{Bench, Level};
+
+fn window(shop: &Shop) -> Window<'_> {
+    Window::new(shop, 80, 24)
+}
+
+#[test]
+fn the_list_goes_on_where_it_was_left_and_a_lesson_teaches() {
+    let shop = Shop::new();
+    let mut terminal = window(&shop).run(&["learn"]);
+    terminal.answer("learner", "A. Learner");
+    assert_eq!(terminal.at("go on with").as_deref(), Some("ratio"));
+    let screen = terminal.screen();
+    for word in Lesson::ALL.map(Lesson::word).into_iter().chain(Level::ALL.map(Level::word)) {
+        assert!(screen.contains(word), "the whole list fits 24 rows: {word}\n{screen}");
+    }
+    terminal.answer("go on with", "twelve");
+    terminal.prompt();
+    assert!(terminal.since_typed().contains("is not in this list"), "{}", terminal.since_typed());
+    terminal.answer("go on with", "");
+
+    let steps = Lesson::Ratio.steps();
+    let (first, rest) = steps.split_first().expect("a lesson has steps");
+    terminal.answer("answer", "?");
+    terminal.prompt();
+    assert!(terminal.since_typed().contains("`show` gives the answer"), "{}", terminal.since_typed());
+    terminal.answer("answer", "some volts");
+    terminal.prompt();
+    assert!(terminal.since_typed().contains("is not a number"), "a slip is no mistake: {}", terminal.since_typed());
+    let mistake = &first.exercise.mistakes[0];
+    terminal.answer("answer", &first.exercise.say(&mistake.gives));
+    terminal.prompt();
+    let told = flat(&terminal.since_typed());
+    assert!(told.contains(&flat(&mistake.name)), "{told}");
+    assert!(told.contains("comes back"), "{told}");
+    terminal.answer("answer", "show");
+    for step in rest {
+        terminal.answer("answer", &step.exercise.right());
+        terminal.prompt();
+        assert!(terminal.since_typed().contains("Right: "), "{}", terminal.since_typed());
+    }
+    assert_eq!(terminal.at("go on with").as_deref(), Some("octave"), "the next lesson is offered");
+    assert!(terminal.screen().contains(&format!("{} of {} right at once", rest.len(), steps.len())));
+    terminal.answer("go on with", "q");
+    assert_eq!(terminal.exit(), 0);
+
+    // The next start knows who learns, and goes on there.
+    let mut terminal = window(&shop).run(&["learn"]);
+    assert_eq!(terminal.at("go on with").as_deref(), Some("octave"));
+    assert!(terminal.everything().contains("Learner: A. Learner"), "{}", terminal.everything());
+    terminal.keys(CTRL_C);
+    assert_eq!(terminal.exit(), 130);
+}
+
+#[test]
+fn a_drill_that_is_left_says_how_it_went_and_keeps_it() {
+    let shop = Shop::new();
+    let mut terminal = window(&shop).run(&["learn", "drill", "--seed", "7", "--learner", "A. Learner"]);
+    terminal.answer("answer", "show");
+    terminal.answer("answer", "show");
+    terminal.answer("answer", "q");
+    assert_eq!(terminal.exit(), 1);
+    assert!(terminal.everything().contains("0 of 2"), "{}", terminal.everything());
+    let kept = read_json(&shop.store().join("learners/a-learner.json"));
+    assert_eq!(kept["forms"].as_array().map(Vec::len), Some(2), "{kept}");
+
+    let mut terminal = window(&shop).run(&["learn", "drill", "--seed", "7", "--learner", "A. Learner"]);
+    terminal.answer("answer", "show");
+    terminal.at("answer");
+    terminal.keys(CTRL_C);
+    assert_eq!(terminal.exit(), 130, "what was answered is kept");
+}
+
+#[test]
+fn a_bench_at_the_keyboard_takes_moves_at_any_prompt_and_stands_when_taken_up_again() {
+    let shop = Shop::new();
+    let arguments = ["learn", "bench", "--level", "friendly", "--seed", "421", "--learner", "A. Learner"];
+    let mut terminal = window(&shop).run(&arguments);
+    terminal.at("job");
+    assert!(terminal.everything().contains("Practice bench, friendly, seed 421"), "{}", terminal.everything());
+    terminal.answer("job", "turn 3.7");
+    terminal.prompt();
+    assert!(terminal.since_typed().contains("knob at 3.7"), "{}", terminal.since_typed());
+    terminal.answer("job", "turn 37");
+    terminal.prompt();
+    assert!(terminal.since_typed().contains("0 to 10"), "{}", terminal.since_typed());
+    terminal.answer("job", "Practice");
+    terminal.answer("technician", "A. Learner");
+    terminal.kill();
+
+    let mut terminal = window(&shop).run(&arguments);
+    terminal.answer("take up", "");
+    terminal.at("amplifier");
+    assert!(terminal.everything().contains("^ 3.7"), "the knob is where it was: {}", terminal.everything());
+    let sheet = Bench::new(Level::Friendly, 421).sheet().clone();
+    terminal.answer("amplifier", "panel");
+    terminal.prompt();
+    assert!(terminal.since_typed().contains(&sheet.amplifier), "{}", terminal.since_typed());
+    terminal.answer("amplifier", "q");
+    assert_eq!(terminal.exit(), 130);
+    assert!(flat(&terminal.everything()).contains("learn bench --resume"), "{}", terminal.everything());
+}
+
+#[test]
+fn lessons_and_benches_fit_sixty_columns() {
+    let shop = Shop::new();
+    let mut terminal = Window::new(&shop, 60, 24).run(&["learn"]);
+    terminal.answer("learner", "");
+    terminal.answer("go on with", "traps");
+    terminal.at("answer");
+    terminal.answer("answer", "q");
+    terminal.answer("go on with", "awkward");
+    terminal.at("job");
+    let wide: Vec<String> = terminal.unwrapped().into_iter().filter(|line| line.chars().count() > 60).collect();
+    assert!(wide.is_empty(), "{wide:#?}");
+}
+
+/// Words with one blank between them.
+fn flat(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
