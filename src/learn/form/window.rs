@@ -42,7 +42,15 @@ pub(super) fn window_end(figures: Figures, chance: &mut Chance) -> Draft {
     let factor = decimal(factor, 4);
     let draft = Draft::number(ask, &given, end, Quantity::Voltage, figures)
         .working(format!("{word} end: the corner stands at {corner} Hz x {factor}"))
-        .working(format!("volts = {reference} / sqrt(1 + {factor}^{}) = {end:.4} V", 2 * order))
+        .working(format!("volts = {reference} / sqrt(1 + {factor}^{}) = {end:.4} V", 2 * order));
+    let draft = match figures {
+        Figures::Two => {
+            let by_rule = f64::from(order) / 2.0;
+            draft.working(format!("by head: at the corner 1 % of it is order / 2 = {by_rule} % of the volts"))
+        }
+        Figures::Three => draft,
+    };
+    draft
         .mistake(
             volts_at(1.0 - sign * share),
             "That is the other end of the window: a higher corner leaves fewer volts.",
