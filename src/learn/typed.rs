@@ -8,6 +8,9 @@ const FIELD: &str = "answer";
 /// Far beyond what any question asks for.
 const HIGHEST: f64 = 1e6;
 
+/// What people type for a minus: a hyphen, a minus sign, a dash.
+const MINUS: [char; 3] = ['-', '\u{2212}', '\u{2013}'];
+
 /// A number that was typed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct TypedNumber {
@@ -25,8 +28,11 @@ pub(super) struct TypedNumber {
 /// Where it is no number, or has the unit of another quantity.
 pub(super) fn number(typed: &str, quantity: Quantity, unit_words: &[&str]) -> Result<TypedNumber, Refusal> {
     let mut text = typed.trim();
-    if quantity == Quantity::Level && text.starts_with('-') && !text.starts_with("--") {
-        text = text[1..].trim_start();
+    if quantity == Quantity::Level
+        && let Some(unsigned) = text.strip_prefix(MINUS)
+        && unsigned.starts_with(|first: char| first.is_ascii_digit() || matches!(first, '.' | ',' | ' '))
+    {
+        text = unsigned.trim_start();
     }
     for unit in unit_words {
         let cut = text.len().saturating_sub(unit.len());
@@ -91,6 +97,7 @@ mod tests {
         assert_eq!(value("5660 mV", Quantity::Voltage), Some(5.66));
         assert_eq!(value("71 %", Quantity::Plain), Some(0.71));
         assert_eq!(value("-3 dB", Quantity::Level), Some(3.0));
+        assert_eq!(value("\u{2212}3", Quantity::Level), Some(3.0));
         assert_eq!(value("27 Hz", Quantity::Voltage), None);
         assert_eq!(value("-3", Quantity::Voltage), None);
         assert_eq!(value("71 %", Quantity::Voltage), None);

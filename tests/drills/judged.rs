@@ -160,3 +160,16 @@ proptest! {
         }
     }
 }
+
+/// By head a window comes from the target and a rule: 1 % of the corner is half the order in per cent of the volts.
+#[test]
+fn the_rule_for_a_window_is_right_by_head() {
+    for seed in 0..500 {
+        let exercise = Form::WindowEnd.exercise(Figures::Two, &mut Chance::of(seed, 0));
+        let given = |name: &str| exercise.given.iter().find(|(other, _)| *other == name).unwrap().1;
+        let sign = if given("upper") > 0.5 { 1.0 } else { -1.0 };
+        let share = given("slope_db_per_octave") / 12.0 * given("tolerance_percent") / 100.0;
+        let said = format!("{:.6}", 0.71 * given("reference_v") * (1.0 + sign * share));
+        assert_eq!(exercise.judge(&said), Ok(Judgement::Right), "{said}: {exercise:#?}");
+    }
+}

@@ -20,7 +20,7 @@ pub(super) fn power_of_down(figures: Figures, chance: &mut Chance) -> Draft {
     let share = 100.0 * 10f64.powf(-down / 10.0);
     let ask = format!("A tone is {down} dB down. How much of the power is left, in per cent?");
     Draft::number(ask, &[("down_db", down)], share, Quantity::Share, figures)
-        .working(format!("power left = 10^(-dB / 10) = 10^(-{down} / 10) = {:.4} = {share:.2} %", share / 100.0))
+        .working(format!("power left = 10^(-dB / 10) = 10^(-{down} / 10) = {:.5} = {share:.3} %", share / 100.0))
         .mistake(
             100.0 * 10f64.powf(-down / 20.0),
             "That is 20 log in place of 10 log: that much is left of the volts, not of the power.",
@@ -45,7 +45,7 @@ pub(super) fn power_of_volts_share(figures: Figures, chance: &mut Chance) -> Dra
         figures,
     )
     .working(format!(
-        "power left = (volts / reference)^2 = ({reading} / {reference})^2 = {ratio:.4}^2 = {:.2} %",
+        "power left = (volts / reference)^2 = ({reading} / {reference})^2 = {ratio:.5}^2 = {:.3} %",
         100.0 * ratio * ratio
     ))
     .mistake(100.0 * ratio, "That is the share of the volts: power goes with their square.")

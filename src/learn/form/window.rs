@@ -12,7 +12,9 @@ use crate::quantity::{Hertz, Percent, Volts};
 pub(super) fn window_end(figures: Figures, chance: &mut Chance) -> Draft {
     let reference = reference(figures, chance);
     let corner = corner(figures, chance);
-    let filter = filter(Family::Butterworth, 12, 48, chance);
+    // By head no steeper than the rule of thumb is right to 2 % at a tolerance of 5 %.
+    let steepest = if figures == Figures::Two { 36 } else { 48 };
+    let filter = filter(Family::Butterworth, 12, steepest, chance);
     let (slope, order) = (db_per_octave(filter), filter.slope().order());
     let tolerance = match figures {
         Figures::Two => *chance.one_of(&[3.0, 4.0, 5.0]),
@@ -38,9 +40,17 @@ pub(super) fn window_end(figures: Figures, chance: &mut Chance) -> Draft {
         ("upper", f64::from(u8::from(upper))),
     ];
     let factor = decimal(factor, 4);
-    Draft::number(ask, &given, end, Quantity::Voltage, figures)
+    let draft = Draft::number(ask, &given, end, Quantity::Voltage, figures)
         .working(format!("{word} end: the corner stands at {corner} Hz x {factor}"))
-        .working(format!("volts = {reference} / sqrt(1 + {factor}^{}) = {end:.4} V", 2 * order))
+        .working(format!("volts = {reference} / sqrt(1 + {factor}^{}) = {end:.4} V", 2 * order));
+    let draft = match figures {
+        Figures::Two => {
+            let by_rule = f64::from(order) / 2.0;
+            draft.working(format!("by head: at the corner 1 % of it is order / 2 = {by_rule} % of the volts"))
+        }
+        Figures::Three => draft,
+    };
+    draft
         .mistake(
             volts_at(1.0 - sign * share),
             "That is the other end of the window: a higher corner leaves fewer volts.",
