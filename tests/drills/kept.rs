@@ -15,7 +15,7 @@ fn some() -> Progress {
         progress.note(Form::VoltsOfDown, right);
     }
     progress.note(Form::Hazard, false);
-    progress.lessons.push(FinishedLesson { lesson: "ratio".to_owned(), at });
+    progress.lessons.push(FinishedLesson { lesson: "ratio".to_owned(), at, questions: 4, right_at_once: 3 });
     progress.benches.push(TriedBench {
         level: "friendly".to_owned(),
         seed: 7,

@@ -2,7 +2,7 @@
 
 use cornerset::chance::Chance;
 use cornerset::learn::{
-    self, Drill, Exercise, Figures, FinishedLesson, Form, Judgement, Progress, Skill, TriedBench, forms_of,
+    self, Drill, Exercise, Figures, FinishedLesson, Form, Judgement, Progress, Quiz, Skill, TriedBench, forms_of,
 };
 use cornerset::quantity::Percent;
 use cornerset::screens::{Line, Screen};
@@ -69,7 +69,7 @@ fn no_line_is_too_wide_and_none_shouts() {
 fn drilled() -> Drill {
     let mut drill = Drill::new(17, &[], Figures::Three, &Progress::new("A. Sample"));
     for number in 0..60 {
-        let exercise = drill.exercise();
+        let exercise = drill.exercise().unwrap();
         let said = if number % 4 == 2 { exercise.say(&exercise.mistakes[0].gives) } else { exercise.right() };
         drill.answer(&said).unwrap();
     }
@@ -93,7 +93,7 @@ fn the_score_of_a_drill() {
 fn the_progress_of_a_learner() {
     let at = Moment::new(chrono::DateTime::parse_from_rfc3339("2026-03-05T09:30:12+01:00").unwrap());
     let mut progress = drilled().progress().clone();
-    progress.lessons.push(FinishedLesson { lesson: "ratio".to_owned(), at });
+    progress.lessons.push(FinishedLesson { lesson: "ratio".to_owned(), at, questions: 4, right_at_once: 3 });
     for (level, error) in [("friendly", Some(1.25)), ("nasty", None)] {
         let corner_error_percent = error.map(Percent::new);
         progress.benches.push(TriedBench { level: level.to_owned(), seed: 7, corner_error_percent, at });
