@@ -23,8 +23,10 @@ const MOST_REASONS: usize = 2;
 pub fn bench_panel(bench: &Bench, screen: Screen) -> Vec<Line> {
     let sheet = bench.sheet();
     let mut lines = vec![Line::strong(format!("Practice bench, {}, seed {}", bench.level().word(), bench.seed()))];
-    let job =
-        format!("The job: low cut of a vented box, tuned to {}. Gain is set; no speakers.", show::hertz(sheet.tuning));
+    let job = format!(
+        "The job: low cut of a vented box tuned to {}, by the rule `three-quarters`. Gain is set; no speakers.",
+        show::hertz(sheet.tuning)
+    );
     lines.extend(screen.paragraph(0, Emphasis::Plain, &job));
     if screen.is_plain() || screen.width() < PANEL + 4 {
         lines.extend(in_words(bench, screen));

@@ -240,6 +240,8 @@ fn some_moves() -> impl Strategy<Value = Vec<Move>> {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
     /// The same level, seed and moves are the same bench, refused moves or not.
     #[test]
     fn a_bench_is_a_function_of_its_moves(seed in any::<u64>(), level in 0usize..4, moves in some_moves()) {
