@@ -88,7 +88,7 @@ pub fn family_guess(guess: Alignment, corner: Hertz, tone: Hertz) -> String {
 /// Where exploring leaves other filters open: how far off that can put the corner, as one sentence.
 pub fn still_open(taken: Alignment, others: &[Alignment], corner: Hertz, tone: Hertz) -> Option<String> {
     let elsewhere = really(taken, others, corner, tone)?;
-    Some(format!("The readings fit {} other filters as well: {elsewhere}", others.len()))
+    Some(format!("The readings fit {} as well: {elsewhere}", show::plural(others.len(), "other filter")))
 }
 
 /// Where the corner really is when a filter is set as one that it is not, the farthest two of all cases; `None` where

@@ -40,6 +40,10 @@ fn undecided(fit: &Fit, taken: Alignment, screen: Screen) -> Vec<Line> {
     )
 }
 
+/// What a filter that is confirmed rests on where its tones shared a reference.
+const CONFIRMED_ON_ONE: &str = "One reference served several tones: this is as sure as the meter is even over them. A meter that droops at low tones \
+     can make one filter look like another; TONE=VOLTS/REFERENCE is surer.";
+
 /// What the sweep says of the filter in use.
 pub fn swept(state: &State, screen: Screen) -> Vec<Line> {
     let Some(plan) = state.plan() else {
@@ -92,14 +96,18 @@ pub fn swept(state: &State, screen: Screen) -> Vec<Line> {
                 ),
             };
             lines.extend(screen.paragraph(0, emphasis, &text));
-            if confirmed != Some(true) && state.swept().iter().any(|pair| pair.reference.is_none()) {
-                lines.extend(screen.paragraph(
-                    0,
-                    Emphasis::Plain,
-                    "One reference served several tones, and meters droop at low ones: before you believe it, go back \
-                     (`< sweep`), strike the reading (`strike 1 no reference of its own`) and type it again as \
-                     TONE=VOLTS/REFERENCE.",
-                ));
+            if state.swept().iter().any(|pair| pair.reference.is_none()) {
+                let text = if confirmed == Some(true) {
+                    CONFIRMED_ON_ONE.to_owned()
+                } else {
+                    let at = if state.mark().is_some() { ", read with the knob at its mark" } else { "" };
+                    format!(
+                        "One reference served several tones, and meters droop at low ones: before you believe it, go back \
+                         (`< sweep`), strike the reading (`strike 1 no reference of its own`) and type it again as \
+                         TONE=VOLTS/REFERENCE{at}."
+                    )
+                };
+                lines.extend(screen.paragraph(0, Emphasis::Plain, &text));
             }
             if confirmed == Some(true) {
                 lines.extend(undecided(&fit, in_use, screen));

@@ -97,7 +97,6 @@ pub(super) fn sweep(state: &State, screen: Screen) -> Vec<Line> {
     let mut lines = vec![Line::empty()];
     let form = match state.mark() {
         None => "TONE=VOLTS/REFERENCE, the reference read with the filter out at that tone, or TONE=VOLTS",
-        // The knob must not move, so no reference can be read at its mark.
         Some(_) => "TONE=VOLTS",
     };
     lines.extend(screen.paragraph(
@@ -114,11 +113,30 @@ pub(super) fn sweep(state: &State, screen: Screen) -> Vec<Line> {
             }
         ),
     ));
+    if state.mark().is_some() && !state.has_begun(Question::Sweep) {
+        lines.extend(screen.paragraph(0, Emphasis::Plain, &at_the_mark(state)));
+    }
     lines.extend(next_tone(state, Question::Sweep, screen));
     if let (Some(plan), Some(proposal)) = (state.plan(), state.proposal(Question::Sweep)) {
         lines.extend(screen.paragraph(0, Emphasis::Faint, &expected(state, plan, proposal.tone)));
     }
     lines
+}
+
+/// How a tone gets a reference of its own where the filter stays in: the knob leaves its place for it, and comes back.
+fn at_the_mark(state: &State) -> String {
+    let back = match (state.plan(), state.last_reading()) {
+        (Some(plan), Some(taken)) => format!(
+            " until the meter reads {} at {} again",
+            show::volts(taken.judged.reading.volts, plan.inputs.meter.resolution),
+            show::tone(plan.inputs.tone)
+        ),
+        _ => String::new(),
+    };
+    format!(
+        "Meters droop at low tones, so surer is TONE=VOLTS/REFERENCE: the reference read at that tone with the knob down at \
+         its mark. Then bring the knob back{back}."
+    )
 }
 
 /// What the filter in use would leave at a tone, standing where the last reading says.

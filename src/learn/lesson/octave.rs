@@ -165,7 +165,7 @@ fn three_rules(screen: Screen) -> Vec<Line> {
 }
 
 fn trade_corner() -> Number {
-    let from = Hertz::new(32.0);
+    let from = Hertz::new(38.0);
     let value = Rule::ThreeQuarters.corner(from);
     Number {
         form: Form::CornerThreeQuarters,
