@@ -125,7 +125,7 @@ fn usage(error: &clap::Error, command: &str) -> Exit {
 
 /// The first argument that is not text, with its option; paths may be any bytes.
 fn not_text(arguments: &[OsString]) -> Option<String> {
-    const PATHS: [&str; 6] = ["for", "store", "script", "output", "key", "allowed-signers"];
+    const PATHS: [&str; 5] = ["store", "script", "output", "key", "allowed-signers"];
     /// What stands before a path that no long option names.
     const BEFORE_A_PATH: [&str; 2] = ["-o", "excursion"];
     let index = arguments.iter().skip(1).position(|argument| argument.to_str().is_none())? + 1;

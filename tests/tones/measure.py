@@ -11,7 +11,7 @@ import sys
 
 import numpy
 
-FADE = 0.06  # longer than any fade
+FADE = 0.05
 
 
 def chunks(data):
@@ -42,6 +42,15 @@ def fit(signal, first, hz, rate):
     return numpy.hypot(sine, cosine), numpy.arctan2(cosine, sine) / (2 * numpy.pi), constant, residual
 
 
+def faded(count, first, hz, rate):
+    """A sine of peak 1 with raised-cosine fades of FADE seconds, 0 at its first and last sample (a Hann window's flanks)."""
+    number = numpy.arange(count)
+    edge = numpy.minimum(number, count - 1 - number) / round(FADE * rate)
+    gain = numpy.where(edge < 1, (1 - numpy.cos(numpy.pi * numpy.minimum(edge, 1))) / 2, 1)
+    cycles = hz * (first + number) / rate
+    return gain * numpy.sin(2 * numpy.pi * (cycles - numpy.floor(cycles)))
+
+
 def decibels(ratio):
     return float(20 * numpy.log10(ratio))
 
@@ -64,7 +73,7 @@ for tone in sys.argv[2:]:
     hz, begin, count = float(hz), round(begins * rate), round(lasts * rate)
     part = signal[begin : begin + count]
     before = signal[begin - rate // 2 : begin] if begin else numpy.zeros(1)
-    edge = round(FADE * rate)
+    edge = round(1.2 * FADE * rate)
     steady = part[edge : count - edge]
     amplitude, _, constant, residual = fit(steady, edge, hz, rate)
     piece = min(len(steady), max(round(4 * rate / hz), rate))
@@ -82,6 +91,8 @@ for tone in sys.argv[2:]:
             "first": float(part[0]),
             "last": float(part[-1]),
             "silence_most": float(abs(before).max()),
+            # Fades and all: how far the whole passage is from what it should be, in steps of the last bit.
+            "most_off_lsb": float(abs(part - amplitude * faded(count, 0, hz, rate)).max()),
             # A fade that is too steep, or begins or ends with a step, would show as a larger step than the tone itself has.
             "edges_step": float(max(abs(numpy.diff(side)).max() for side in (part[:edge], part[-edge:])) / amplitude),
             "steady_step": float(abs(numpy.diff(steady)).max() / amplitude),

@@ -1,7 +1,7 @@
 //! The checking tones of a plan are those that a session names whose readings come out as they should.
 
-use cornerset::corner::{Reading, Reference};
-use cornerset::filter::{Alignment, Family};
+use cornerset::corner::{Mark, Reading, Reference};
+use cornerset::filter::Alignment;
 use cornerset::meter::{MeterSpec, Tolerance};
 use cornerset::plan::{CornerChoice, Inputs};
 use cornerset::quantity::{Hertz, Volts};
@@ -17,8 +17,9 @@ fn answer(state: &mut State, question: Question, typed: &str) {
     state.apply(entry).unwrap();
 }
 
-/// A session up to its sweep, with this filter and corner, set exactly.
-fn set(alignment: Alignment, corner: f64, reference: f64) -> State {
+/// A session up to its sweep, whose knob stands right for this plan.
+fn set(inputs: &Inputs) -> State {
+    let (alignment, corner) = (inputs.alignment, inputs.corner.corner());
     let mut state = State::new(Opened {
         id: "01900000-0000-7000-8000-000000000000".to_owned(),
         bench: "bench".to_owned(),
@@ -27,16 +28,19 @@ fn set(alignment: Alignment, corner: f64, reference: f64) -> State {
         tool: "cornerset".to_owned(),
         at: at(),
     });
-    let tone = Inputs::default_tone(alignment, Hertz::new(corner));
-    let target = reference * alignment.response(tone, Hertz::new(corner)).ratio();
+    let reference = inputs.reference;
+    let target = reference.true_volts(alignment, inputs.tone).volts() * alignment.response(inputs.tone, corner).ratio();
     while let Some(question) = state.next() {
         let typed = match question {
             Question::Slope => alignment.slope().db_per_octave().to_string(),
             Question::Family => alignment.family().word().to_owned(),
             Question::Rule => "own".to_owned(),
-            Question::Corner => format!("{corner} Hz"),
+            Question::Q => alignment.q().unwrap().to_string(),
+            Question::Bypass if reference.mark.is_some() => "no".to_owned(),
+            Question::ReferenceMark => format!("{} Hz", reference.mark.unwrap().at.hz()),
+            Question::Corner => format!("{} Hz", corner.hz()),
             Question::Caution => "understood".to_owned(),
-            Question::Reference => format!("{reference} V"),
+            Question::Reference => format!("{} V", reference.reading.volts.volts()),
             Question::Reading if state.has_begun(Question::Reading) => {
                 answer(&mut state, Question::Accept, "yes");
                 continue;
@@ -52,28 +56,37 @@ fn set(alignment: Alignment, corner: f64, reference: f64) -> State {
     panic!("no sweep");
 }
 
+fn plan(alignment: Alignment, corner: f64, reference: f64, mark: Option<f64>) -> Inputs {
+    let corner = Hertz::new(corner);
+    let mark = mark.map(|at| Mark { at: Hertz::new(at), uncertainty: Mark::USUAL_UNCERTAINTY });
+    Inputs {
+        corner: CornerChoice::Own(corner, None),
+        alignment,
+        reference: Reference { reading: Reading::steady(Volts::new(reference)), mark },
+        tone: Inputs::default_tone(alignment, corner),
+        tolerance: Tolerance::USUAL,
+        meter: MeterSpec::USUAL,
+        range_held: true,
+    }
+}
+
+/// Every family and slope, filters with a Q, low references, and filters that stay in.
 #[test]
 fn they_are_what_a_session_names() {
-    for alignment in Alignment::candidates().filter(|alignment| alignment.family() != Family::SecondOrder) {
-        for (corner, reference) in [(27.0, ASSUMED_REFERENCE.volts()), (41.5, 3.0)] {
-            let mut state = set(alignment, corner, reference);
+    let assumed = ASSUMED_REFERENCE.volts();
+    for alignment in Alignment::candidates().chain([0.6, 1.3].map(Alignment::second_order)) {
+        for (corner, volts, mark) in [(27.0, assumed, None), (41.5, 3.0, None), (30.0, 6.0, Some(12.0))] {
+            let inputs = plan(alignment, corner, volts, mark);
+            let mut state = set(&inputs);
+            let open = inputs.reference.true_volts(alignment, inputs.tone).volts();
             let mut named = vec![];
             while let Advice::Play(proposal) = state.advice(Question::Sweep) {
                 named.push(proposal.tone);
-                let volts = reference * alignment.response(proposal.tone, Hertz::new(corner)).ratio();
-                answer(&mut state, Question::Sweep, &format!("{}={volts:.9}/{reference}", proposal.tone.hz()));
+                let left = open * alignment.response(proposal.tone, inputs.corner.corner()).ratio();
+                let own = if mark.is_none() { format!("/{open}") } else { String::new() };
+                answer(&mut state, Question::Sweep, &format!("{}={left:.9}{own}", proposal.tone.hz()));
             }
-            let corner = Hertz::new(corner);
-            let inputs = Inputs {
-                corner: CornerChoice::Own(corner, None),
-                alignment,
-                reference: Reference { reading: Reading::steady(Volts::new(reference)), mark: None },
-                tone: Inputs::default_tone(alignment, corner),
-                tolerance: Tolerance::USUAL,
-                meter: MeterSpec::USUAL,
-                range_held: true,
-            };
-            assert_eq!(checking_tones(&inputs), named, "{alignment}, {reference} V");
+            assert_eq!(checking_tones(&inputs), named, "{alignment}, {corner} Hz, {volts} V");
         }
     }
 }
