@@ -89,22 +89,24 @@ fn a_bench_at_the_keyboard_takes_moves_at_any_prompt_and_stands_when_taken_up_ag
     terminal.answer("job", "turn 3.7");
     terminal.prompt();
     assert!(terminal.since_typed().contains("knob at 3.7"), "{}", terminal.since_typed());
-    terminal.answer("job", "turn 37");
+    terminal.answer("job", "Turn the lathe off, then practice");
+    terminal.answer("technician", "A. Learner");
+    terminal.answer("amplifier", "");
+    terminal.answer("meter", "");
+    terminal.answer("meter-accuracy", "turn 37");
     terminal.prompt();
     assert!(terminal.since_typed().contains("0 to 10"), "{}", terminal.since_typed());
-    terminal.answer("job", "Practice");
-    terminal.answer("technician", "A. Learner");
     terminal.kill();
 
     let mut terminal = window(&shop).run(&arguments);
     terminal.answer("take up", "");
-    terminal.at("amplifier");
+    terminal.at("meter-accuracy");
     assert!(terminal.everything().contains("^ 3.7"), "the knob is where it was: {}", terminal.everything());
     let sheet = Bench::new(Level::Friendly, 421).sheet().clone();
-    terminal.answer("amplifier", "panel");
+    terminal.answer("meter-accuracy", "panel");
     terminal.prompt();
     assert!(terminal.since_typed().contains(&sheet.amplifier), "{}", terminal.since_typed());
-    terminal.answer("amplifier", "q");
+    terminal.answer("meter-accuracy", "q");
     assert_eq!(terminal.exit(), 130);
     assert!(flat(&terminal.everything()).contains("learn bench --resume"), "{}", terminal.everything());
 }

@@ -128,7 +128,7 @@ impl Operator for Keyboard<'_> {
             let typed = self.line(&screens::prompt(ask, DEFAULT_COLUMNS))?;
             let typed = typed.trim();
             if let Some(bench) = &mut self.bench
-                && let Some(moved) = bench.by_person(typed, self.voice, notes)?
+                && let Some(moved) = bench.by_person(ask.question, typed, self.voice, notes)?
             {
                 if let Err(refusal) = moved {
                     self.voice.show(&screen.item("! ", Emphasis::Warn, &refusal.to_string()));

@@ -7,7 +7,7 @@ use crate::practice::Bench;
 use crate::quantity::Refusal;
 use crate::quantity::text::visible;
 use crate::screens;
-use crate::session::{LogEntry, Notes, State, Stop};
+use crate::session::{LogEntry, Notes, Question, State, Stop};
 
 /// The head of a note that keeps a move.
 const MOVE: &str = "bench: ";
@@ -53,6 +53,7 @@ impl Simulated {
     /// is not meant for the bench.
     pub(super) fn by_person(
         &mut self,
+        question: Question,
         typed: &str,
         voice: &Voice,
         notes: &mut dyn Notes,
@@ -61,8 +62,11 @@ impl Simulated {
             voice.show(&screens::bench_panel(&self.bench, voice.screen()));
             return Ok(Some(Ok(())));
         }
-        if Bench::read(typed).is_none() {
-            return Ok(None);
+        match Bench::read(typed) {
+            None => return Ok(None),
+            // A job or a reason may begin with `turn` or `play` too.
+            Some(Err(_)) if is_free_text(question) => return Ok(None),
+            Some(_) => {}
         }
         self.by_line(typed, voice, notes).map(Some)
     }
@@ -90,4 +94,18 @@ impl Simulated {
 /// Whether an entry keeps a move, of which more was shown already than a note says.
 pub(super) fn is_move(entry: &LogEntry) -> bool {
     matches!(entry, LogEntry::Note(note) if note.text.starts_with(MOVE))
+}
+
+/// Whether any text answers this question.
+const fn is_free_text(question: Question) -> bool {
+    matches!(
+        question,
+        Question::Job
+            | Question::Technician
+            | Question::Amplifier
+            | Question::Meter
+            | Question::Reason
+            | Question::Note
+            | Question::SignOff
+    )
 }

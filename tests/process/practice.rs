@@ -118,6 +118,19 @@ fn a_bench_is_set_by_the_real_session_and_told_as_it_stood() {
     assert_eq!(progress["learners"][0]["benches"][0]["seed"], json!(SEED), "{progress}");
 }
 
+/// The sample: a filter that the sweep confirms, and a record that is practice.
+#[test]
+fn the_sample_script_sets_its_bench() {
+    let shop = Shop::new();
+    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/sample-sessions/practice/usual-421.script");
+    let arguments = ["learn", "bench", "--level", "usual", "--seed", "421", "--script", script];
+    let ran = shop.run(&arguments).expect(0);
+    assert!(ran.stdout.contains("How this bench really stands"), "{}", ran.stdout);
+    let truth = Bench::new(Level::Usual, 421).truth();
+    assert!(ran.stdout.contains(&truth.alignment.to_string()), "{}", ran.stdout);
+    assert!(ran.stdout.contains("fits the filter in use best"), "{}", ran.stdout);
+}
+
 #[test]
 fn a_bench_that_was_cut_off_stands_as_it_stood() {
     let shop = Shop::new();

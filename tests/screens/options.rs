@@ -12,6 +12,13 @@ fn help_of_the_program_and_of_every_command() {
         ("options-corner", &["corner", "--help"]),
         ("options-excursion", &["excursion", "--help"]),
         ("options-tuning", &["tuning", "--help"]),
+        ("options-tone", &["tone", "--help"]),
+        ("options-learn", &["learn", "--help"]),
+        ("options-learn-lesson", &["learn", "lesson", "--help"]),
+        ("options-learn-drill", &["learn", "drill", "--help"]),
+        ("options-learn-bench", &["learn", "bench", "--help"]),
+        ("options-learn-progress", &["learn", "progress", "--help"]),
+        ("options-learn-forget", &["learn", "forget", "--help"]),
     ] {
         let ran = Shop::new().run(arguments).expect(0);
         assert!(ran.stderr.is_empty(), "{}", ran.stderr);

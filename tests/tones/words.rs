@@ -8,14 +8,6 @@ use cornerset::tone::{Channels, Depth, Format, PlanTone, Purpose, Rate, tracks_o
 
 use crate::common::{Ran, Shop};
 
-#[test]
-fn help_of_tone() {
-    let ran = Shop::new().run(&["tone", "--help"]).expect(0);
-    assert!(ran.stderr.is_empty(), "{}", ran.stderr);
-    assert!(ran.stdout.lines().all(|line| line.chars().count() <= 80), "{}", ran.stdout);
-    crate::assert_screen!("options-tone", ran.stdout);
-}
-
 /// A run's two streams, the folder of the run taken out.
 fn both(shop: &Shop, ran: &Ran) -> String {
     let folder = fs::canonicalize(shop.path()).unwrap();

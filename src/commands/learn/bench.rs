@@ -25,12 +25,10 @@ use crate::terminal::{Simulated, Voice};
 #[derive(Debug, Args, Default)]
 pub(in crate::commands) struct BenchSession {
     /// How hard it is: friendly, usual, awkward or nasty [default: friendly]
-    #[arg(long, value_name = "LEVEL", value_parser = |typed: &str| one_of(typed, &Level::ALL, Level::word))]
+    #[arg(long, value_name = "LEVEL", conflicts_with = "resume", value_parser = |typed: &str| one_of(typed, &Level::ALL, Level::word))]
     level: Option<Level>,
     #[command(flatten)]
     seed: SeedOption,
-    #[command(flatten)]
-    learner: LearnerOption,
     #[command(flatten)]
     session: SessionOptions,
 }
@@ -66,8 +64,8 @@ impl BenchSession {
         Self { level: Some(level), ..Self::default() }
     }
 
-    pub fn run(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
-        let learner = self.learner.named(&common.open_store()?)?;
+    pub fn run(&self, learner: &LearnerOption, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
+        let learner = learner.named(&common.open_store()?)?;
         self.set(learner.as_ref(), common, voice)
     }
 

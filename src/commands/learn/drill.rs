@@ -22,7 +22,8 @@ use crate::terminal::{Answers, Interrupts, Voice, put_questions};
 /// missed; `q` ends and gives the score. The same seed asks the same questions of whoever answers alike.
 #[derive(Debug, Args, Default)]
 pub(in crate::commands) struct DrillSession {
-    /// Only this skill; may be given several times [default: all]
+    /// Only this skill: ratio, power, octave, slope, cone, meter, window, traps or safety; may be given several times
+    /// [default: all]
     #[arg(long, value_name = "SKILL", value_parser = |typed: &str| one_of(typed, &Skill::ALL, Skill::word))]
     skill: Vec<Skill>,
     /// Three significant figures, with a calculator, in place of two by head
@@ -36,19 +37,17 @@ pub(in crate::commands) struct DrillSession {
     /// Answers from a file, or from standard input with `-`: `answer: 0.71`, one a line, `#` comments
     #[arg(long, value_name = "FILE")]
     script: Option<PathBuf>,
-    #[command(flatten)]
-    learner: LearnerOption,
 }
 
 impl DrillSession {
-    pub fn run(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
+    pub fn run(&self, learner: &LearnerOption, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
         let store = common.open_store()?;
         let (learner, mut answers) = match &self.script {
-            Some(path) => (self.learner.named(&store)?, Answers::script(open_script(path)?)),
+            Some(path) => (learner.named(&store)?, Answers::script(open_script(path)?)),
             None => {
                 needs_terminal("a drill")?;
                 let interrupts = Interrupts::listen().map_err(signals_refused)?;
-                (self.learner.at_keyboard(&store, voice, &interrupts)?, Answers::Person(interrupts))
+                (learner.at_keyboard(&store, voice, &interrupts)?, Answers::Person(interrupts))
             }
         };
         self.put(learner.as_ref(), &mut answers, voice)

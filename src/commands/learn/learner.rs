@@ -19,7 +19,7 @@ const MOST_CHARACTERS: usize = 80;
 #[derive(Debug, Clone, Args, Default)]
 pub(super) struct LearnerOption {
     /// Whose progress is kept [default: whoever learnt last; in a script nobody's]
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, global = true, value_name = "NAME")]
     learner: Option<String>,
 }
 
@@ -31,6 +31,11 @@ pub(super) struct Learner {
 }
 
 impl LearnerOption {
+    /// The name that was given.
+    pub fn given(&self) -> Option<&str> {
+        self.learner.as_deref()
+    }
+
     /// The learner that was named.
     pub fn named(&self, store: &Store) -> Result<Option<Learner>, Refusal> {
         self.learner.as_deref().map(|name| Learner::new(store, name)).transpose()

@@ -27,19 +27,17 @@ pub(in crate::commands) struct LessonSession {
     /// Answers from a file, or from standard input with `-`: `answer: 0.71`, one a line, `#` comments
     #[arg(long, value_name = "FILE")]
     script: Option<PathBuf>,
-    #[command(flatten)]
-    learner: LearnerOption,
 }
 
 impl LessonSession {
-    pub fn run(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
+    pub fn run(&self, learner: &LearnerOption, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
         let store = common.open_store()?;
         let (learner, mut answers) = match &self.script {
-            Some(path) => (self.learner.named(&store)?, Answers::script(open_script(path)?)),
+            Some(path) => (learner.named(&store)?, Answers::script(open_script(path)?)),
             None => {
                 needs_terminal("a lesson")?;
                 let interrupts = Interrupts::listen().map_err(signals_refused)?;
-                (self.learner.at_keyboard(&store, voice, &interrupts)?, Answers::Person(interrupts))
+                (learner.at_keyboard(&store, voice, &interrupts)?, Answers::Person(interrupts))
             }
         };
         go_through(self.lesson, learner.as_ref(), &mut answers, voice)

@@ -43,10 +43,10 @@ impl Learn {
     pub fn run(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
         match &self.command {
             None => menu::run(&self.learner, common, voice),
-            Some(Command::Lesson(lesson)) => lesson.run(common, voice),
-            Some(Command::Drill(drill)) => drill.run(common, voice),
-            Some(Command::Bench(bench)) => bench.run(common, voice),
-            Some(Command::Progress(progress)) => progress.run(common, voice),
+            Some(Command::Lesson(lesson)) => lesson.run(&self.learner, common, voice),
+            Some(Command::Drill(drill)) => drill.run(&self.learner, common, voice),
+            Some(Command::Bench(bench)) => bench.run(&self.learner, common, voice),
+            Some(Command::Progress(progress)) => progress.run(&self.learner, common, voice),
             Some(Command::Forget(forget)) => forget.run(common, voice),
         }
     }

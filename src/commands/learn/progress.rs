@@ -3,6 +3,7 @@
 use clap::Args;
 use serde_json::json;
 
+use super::learner::LearnerOption;
 use crate::commands::common::Common;
 use crate::commands::error::{CommandError, Exit};
 use crate::learn::{self, Progress};
@@ -11,26 +12,22 @@ use crate::quantity::text::visible;
 use crate::screens::Line;
 use crate::terminal::Voice;
 
-/// What was learnt, and what comes next
+/// What was learnt, and what comes next: everybody's in this store, or one learner's
 #[derive(Debug, Args)]
-pub(in crate::commands) struct ShowProgress {
-    /// Whose [default: everybody's in this store]
-    #[arg(long, value_name = "NAME")]
-    learner: Option<String>,
-}
+pub(in crate::commands) struct ShowProgress {}
 
 /// Forgets what a learner did
 #[derive(Debug, Args)]
 pub(in crate::commands) struct Forget {
     /// Whose
     #[arg(value_name = "NAME")]
-    learner: String,
+    name: String,
 }
 
 impl ShowProgress {
-    pub fn run(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
+    pub fn run(&self, learner: &LearnerOption, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
         let store = common.open_store()?;
-        let learners: Vec<Progress> = match &self.learner {
+        let learners: Vec<Progress> = match learner.given() {
             Some(name) if !store.learner_path(name).exists() => return Err(unknown(name).into()),
             Some(name) => vec![store.progress(name)?],
             None => store.learners()?,
@@ -56,13 +53,13 @@ impl ShowProgress {
 
 impl Forget {
     pub fn run(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
-        if !common.open_store()?.forget_learner(&self.learner)? {
-            return Err(unknown(&self.learner).into());
+        if !common.open_store()?.forget_learner(&self.name)? {
+            return Err(unknown(&self.name).into());
         }
         if voice.style().json {
-            voice.document(&json!({"forgotten": self.learner, "warnings": []}))?;
+            voice.document(&json!({"forgotten": self.name, "warnings": []}))?;
         } else {
-            voice.print(&[Line::plain(format!("Forgotten: {}.", visible(&self.learner)))])?;
+            voice.print(&[Line::plain(format!("Forgotten: {}.", visible(&self.name)))])?;
         }
         Ok(Exit::Done)
     }
