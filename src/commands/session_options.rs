@@ -7,6 +7,7 @@ use clap::Args;
 
 use super::common::Common;
 use super::error::{CommandError, Exit, signals_refused};
+use super::learn::PanelEvent;
 use super::signing::Signing;
 use super::sitting::{Around, Ended, Sitting};
 use super::unfinished::{Offer, unfinished};
@@ -86,10 +87,11 @@ impl SessionOptions {
         let signing = self.signing(place);
         let announced = |name: &str| signing.announced(store, name);
         let (sitting, bench) = place.begin(resume.as_deref(), EntryMode::Keyboard)?;
+        let panel = bench.as_ref().map(|bench| PanelEvent::of(bench.bench()));
         let mut operator = Keyboard::new(voice, interrupts, self.show_working, &announced, bench);
         let resume = |id: &str| self.resume_command(place, id);
         let entry = EntryMode::Keyboard;
-        let around = Around { store, voice, signing: &signing, resume: &resume, memory: Some(&memory), entry };
+        let around = Around { store, voice, signing: &signing, resume: &resume, memory: Some(&memory), entry, panel };
         around.lead(sitting, &mut operator).map(Some)
     }
 
@@ -97,10 +99,11 @@ impl SessionOptions {
         let Place { voice, store, .. } = place;
         let source = open_script(path)?;
         let (sitting, bench) = place.begin(self.resume.as_deref(), EntryMode::Script)?;
+        let panel = bench.as_ref().map(|bench| PanelEvent::of(bench.bench()));
         let mut operator = Script::new(voice, source, self.show_working, bench);
         let (signing, resume) = (self.signing(place), |id: &str| self.resume_command(place, id));
         let entry = EntryMode::Script;
-        let around = Around { store, voice, signing: &signing, resume: &resume, memory: None, entry };
+        let around = Around { store, voice, signing: &signing, resume: &resume, memory: None, entry, panel };
         let ended = around.lead(sitting, &mut operator)?;
         if matches!(ended.exit, Exit::Done | Exit::Findings)
             && let Some(line) = operator.left_over()

@@ -6,6 +6,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use serde_json::json;
 
 use super::error::{CommandError, Exit, signals_refused, told};
+use super::learn::PanelEvent;
 use super::signing::Signing;
 use crate::meter::Verdict;
 use crate::quantity::text::visible;
@@ -34,6 +35,8 @@ pub(super) struct Around<'a> {
     pub memory: Option<&'a Memory>,
     /// Who types.
     pub entry: EntryMode,
+    /// What stands on the bench, where it is a simulated one.
+    pub panel: Option<PanelEvent>,
 }
 
 /// How a sitting ended.
@@ -97,6 +100,7 @@ impl Around<'_> {
                 .map_err(signals_refused)?;
         }
         let told = voice.event(&json!({"event": "session", "id": id})).map_err(Stop::from);
+        let told = told.and_then(|()| self.panel.as_ref().map_or(Ok(()), |panel| Ok(voice.event(panel)?)));
         let ended = told.and_then(|()| {
             let mut desk = Desk { operator, clock: &mut SystemClock, journal: &mut journal, memory };
             match resumed.map_or(Ok(()), |note| desk.keep(&mut state, note)) {

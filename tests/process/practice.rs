@@ -81,6 +81,11 @@ impl Driver {
 fn a_bench_is_set_by_the_real_session_and_told_as_it_stood() {
     let shop = Shop::new();
     let mut driver = Driver::start(&shop, &arguments(&["--learner", "A. Learner"]));
+    let panel = driver.until("panel");
+    let sheet = bench().sheet().clone();
+    assert_eq!(panel["tuning_hz"], json!(sheet.tuning.hz()));
+    assert_eq!(panel["prints"].as_array().map(Vec::len), Some(sheet.prints.len()), "{panel}");
+    assert_eq!((&panel["has_switch"], &panel["tones_hz"]), (&json!(true), &Value::Null));
     driver.prepares();
     driver.turns(0.0, 10.0);
     driver.ends();
