@@ -319,6 +319,16 @@ fn a_mistyped_reading_in_a_list_can_be_struck() {
     assert_eq!(session.state.explored().len(), 3);
 }
 
+/// 48 dB/octave far below its corner: the display stands at nought.
+#[test]
+fn a_tone_at_which_the_meter_shows_nothing_asks_for_a_higher_one() {
+    let readings = ["16=0.00/8", "24=2.116 V/8", "48=6.816/8", ">", "8.00"];
+    let session = session(&exploring("unknown", &readings));
+    let [refused] = session.operator.refusals.as_slice() else { panic!("{:?}", session.operator.refusals) };
+    assert!(refused.contains("where the meter shows nothing, a higher tone"), "{refused}");
+    assert_eq!(session.state.explored().len(), 2);
+}
+
 #[test]
 fn exploring_that_leaves_the_filter_open_takes_the_slope_that_was_told_and_says_how_far_off_that_can_be() {
     // Two tones above the corner tell next to nothing.

@@ -90,9 +90,18 @@ impl State {
         let reading = |text: &str, range: Range| {
             entry::parse_repeats_or_span(text, &range.named(field)).map(|typed| Reading::from(&typed))
         };
+        let tone = Hertz::new(entry::parse(tone, &ranges::TONE.named(field))?);
+        // So far down a meter shows nothing, and nothing is no reading.
+        let nothing = |refusal: Refusal| match volts.trim_matches(|one: char| !one.is_ascii_digit() && one != '.') {
+            zero if zero.parse() == Ok(0.0) => {
+                let accepted = format!("{}; where the meter shows nothing, a higher tone", refusal.accepted);
+                Refusal { accepted, ..refusal }
+            }
+            _ => refusal,
+        };
         Ok(Pair {
-            tone: Hertz::new(entry::parse(tone, &ranges::TONE.named(field))?),
-            reading: reading(volts, ranges::READING)?,
+            tone,
+            reading: reading(volts, ranges::READING).map_err(nothing)?,
             reference: reference.map(|text| reading(text, ranges::REFERENCE)).transpose()?,
         })
     }
