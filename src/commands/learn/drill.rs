@@ -9,12 +9,11 @@ use super::learner::{Learner, LearnerOption};
 use super::lesson::stopped;
 use super::seed::SeedOption;
 use crate::commands::common::Common;
-use crate::commands::error::{CommandError, Exit, signals_refused};
-use crate::commands::session_options::{needs_terminal, open_script};
+use crate::commands::error::{CommandError, Exit};
 use crate::commands::words::one_of;
 use crate::learn::{self, Drill, Figures, Progress, Score, Skill, Tries};
 use crate::quantity::{entry, ranges};
-use crate::terminal::{Answers, Interrupts, Voice, put_questions};
+use crate::terminal::{Answers, Voice, put_questions};
 
 /// Questions without end, by skill; what was missed comes back
 ///
@@ -42,14 +41,7 @@ pub(in crate::commands) struct DrillSession {
 impl DrillSession {
     pub fn run(&self, learner: &LearnerOption, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
         let store = common.open_store()?;
-        let (learner, mut answers) = match &self.script {
-            Some(path) => (learner.named(&store)?, Answers::script(open_script(path)?)),
-            None => {
-                needs_terminal("a drill")?;
-                let interrupts = Interrupts::listen().map_err(signals_refused)?;
-                (learner.at_keyboard(&store, voice, &interrupts)?, Answers::Person(interrupts))
-            }
-        };
+        let (learner, mut answers) = learner.with_answers("a drill", self.script.as_deref(), &store, voice)?;
         self.put(learner.as_ref(), &mut answers, voice)
     }
 

@@ -1,8 +1,11 @@
 //! Who learns, and what is kept of it.
 
+use std::path::Path;
+
 use clap::Args;
 
-use crate::commands::error::CommandError;
+use crate::commands::error::{CommandError, signals_refused};
+use crate::commands::session_options::{needs_terminal, open_script};
 use crate::learn::{FinishedLesson, Outcome, Progress, TriedBench};
 use crate::practice::Bench;
 use crate::quantity::text::visible;
@@ -10,7 +13,7 @@ use crate::quantity::{Hertz, Refusal};
 use crate::screens::Emphasis;
 use crate::session::{Clock, Stop};
 use crate::store::Store;
-use crate::terminal::{Interrupts, SystemClock, Voice, read_line};
+use crate::terminal::{Answers, Interrupts, SystemClock, Voice, read_line};
 
 /// The longest name.
 const MOST_CHARACTERS: usize = 80;
@@ -39,6 +42,22 @@ impl LearnerOption {
     /// The learner that was named.
     pub fn named(&self, store: &Store) -> Result<Option<Learner>, Refusal> {
         self.learner.as_deref().map(|name| Learner::new(store, name)).transpose()
+    }
+
+    /// The learner of what is asked, and who answers: a script, for nobody unless it is told whom, or a person.
+    pub fn with_answers(
+        &self,
+        what: &str,
+        script: Option<&Path>,
+        store: &Store,
+        voice: &Voice,
+    ) -> Result<(Option<Learner>, Answers), CommandError> {
+        if let Some(path) = script {
+            return Ok((self.named(store)?, Answers::script(open_script(path)?)));
+        }
+        needs_terminal(what)?;
+        let interrupts = Interrupts::listen().map_err(signals_refused)?;
+        Ok((self.at_keyboard(store, voice, &interrupts)?, Answers::Person(interrupts)))
     }
 
     /// The learner that was named, or learnt last, or is asked for; `None` where nobody gives a name, and nothing is kept.

@@ -7,13 +7,12 @@ use serde_json::json;
 
 use super::learner::{Learner, LearnerOption};
 use crate::commands::common::Common;
-use crate::commands::error::{CommandError, Exit, signals_refused};
-use crate::commands::session_options::{needs_terminal, open_script};
+use crate::commands::error::{CommandError, Exit};
 use crate::commands::words::one_of;
 use crate::learn::{self, Course, FinishedLesson, Lesson};
 use crate::session::{Clock, Stop};
 use crate::store::any_seed;
-use crate::terminal::{Answers, Interrupts, QuizEnd, SystemClock, Voice, put_questions};
+use crate::terminal::{Answers, QuizEnd, SystemClock, Voice, put_questions};
 
 /// A lesson: a screen to read, a question on it, and so on to its end
 ///
@@ -32,14 +31,7 @@ pub(in crate::commands) struct LessonSession {
 impl LessonSession {
     pub fn run(&self, learner: &LearnerOption, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
         let store = common.open_store()?;
-        let (learner, mut answers) = match &self.script {
-            Some(path) => (learner.named(&store)?, Answers::script(open_script(path)?)),
-            None => {
-                needs_terminal("a lesson")?;
-                let interrupts = Interrupts::listen().map_err(signals_refused)?;
-                (learner.at_keyboard(&store, voice, &interrupts)?, Answers::Person(interrupts))
-            }
-        };
+        let (learner, mut answers) = learner.with_answers("a lesson", self.script.as_deref(), &store, voice)?;
         go_through(self.lesson, learner.as_ref(), &mut answers, voice)
     }
 }
