@@ -12,6 +12,7 @@ mod key;
 mod learn;
 mod meter_options;
 mod page_name;
+mod panel;
 mod plan_options;
 mod records;
 mod session_options;

@@ -7,7 +7,7 @@ use clap::Args;
 
 use super::common::Common;
 use super::error::{CommandError, Exit, signals_refused};
-use super::learn::PanelEvent;
+use super::panel::PanelEvent;
 use super::signing::Signing;
 use super::sitting::{Around, Ended, Sitting};
 use super::unfinished::{Offer, unfinished};

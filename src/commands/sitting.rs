@@ -6,7 +6,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use serde_json::json;
 
 use super::error::{CommandError, Exit, signals_refused, told};
-use super::learn::PanelEvent;
+use super::panel::PanelEvent;
 use super::signing::Signing;
 use crate::meter::Verdict;
 use crate::quantity::text::visible;

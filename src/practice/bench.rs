@@ -2,8 +2,8 @@
 
 use super::knob::Knob;
 use super::level::Level;
+use super::moves::{self, Move};
 use super::parts::Parts;
-use super::read;
 use super::sheet::Sheet;
 use crate::chance::Chance;
 use crate::filter::Alignment;
@@ -31,23 +31,6 @@ struct Stand {
     volume: u32,
     moves: u64,
     turns: usize,
-}
-
-/// What can be done at the bench.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Move {
-    /// Turn the knob to a place on its dial, 0 to 10.
-    Turn(f64),
-    /// Play a tone.
-    Play(Hertz),
-    /// Set the amplifier's volume, in its own steps.
-    Volume(u32),
-    /// Switch the filter in.
-    In,
-    /// Switch the filter out.
-    Out,
-    /// Look at the meter again.
-    Look,
 }
 
 /// What nobody at the bench is told until the end.
@@ -132,7 +115,7 @@ impl Bench {
     /// # Errors
     /// A move whose number is none, or out of range.
     pub fn read(typed: &str) -> Option<Result<Move, Refusal>> {
-        read::read(typed)
+        moves::read(typed)
     }
 
     /// Makes a move.

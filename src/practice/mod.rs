@@ -4,15 +4,16 @@ mod bench;
 mod knob;
 mod level;
 mod meter;
+mod moves;
 mod name;
 mod parts;
 mod plain_rule;
-mod read;
 mod sheet;
 mod source;
 
-pub use bench::{Bench, Move, Truth};
+pub use bench::{Bench, Truth};
 pub use level::Level;
+pub use moves::Move;
 pub use plain_rule::{PlainRule, Trap};
 pub use sheet::{Label, MeterPrint, Print, Sheet};
 pub use source::Tones;

@@ -5,7 +5,6 @@ mod drill;
 mod learner;
 mod lesson;
 mod menu;
-mod panel;
 mod progress;
 mod seed;
 
@@ -15,7 +14,6 @@ use self::bench::BenchSession;
 use self::drill::DrillSession;
 use self::learner::LearnerOption;
 use self::lesson::LessonSession;
-pub(super) use self::panel::PanelEvent;
 use self::progress::{Forget, ShowProgress};
 use super::common::Common;
 use super::error::{CommandError, Exit};

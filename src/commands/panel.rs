@@ -8,7 +8,7 @@ use crate::quantity::{Hertz, Percent, Volts};
 
 /// The job, and what is printed on amplifier, meter and source.
 #[derive(Debug, Serialize)]
-pub(in crate::commands) struct PanelEvent {
+pub(super) struct PanelEvent {
     event: &'static str,
     level: &'static str,
     seed: u64,

@@ -1,7 +1,23 @@
-//! What is typed at the bench, as a move.
+//! What can be done at the bench, and how it is typed.
 
-use super::bench::Move;
 use crate::quantity::{Hertz, Refusal, entry, ranges};
+
+/// What can be done at the bench.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Move {
+    /// Turn the knob to a place on its dial, 0 to 10.
+    Turn(f64),
+    /// Play a tone.
+    Play(Hertz),
+    /// Set the amplifier's volume, in its own steps.
+    Volume(u32),
+    /// Switch the filter in.
+    In,
+    /// Switch the filter out.
+    Out,
+    /// Look at the meter again.
+    Look,
+}
 
 /// A move, where the first word names one.
 pub(super) fn read(typed: &str) -> Option<Result<Move, Refusal>> {
