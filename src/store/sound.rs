@@ -1,7 +1,7 @@
 //! Sound files: written whole or not at all, where a person named them, or for a player alone.
 
 use std::fs::{self, File};
-use std::io::{self, BufWriter, ErrorKind, Read, Seek, SeekFrom, Write};
+use std::io::{self, BufWriter, ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
 
 use tempfile::TempPath;
@@ -9,7 +9,7 @@ use tempfile::TempPath;
 use super::disk::make_folder;
 use super::page::{OF_A_STORE, of_store, write_page_with};
 use super::{StoreError, error::shown};
-use crate::tone::{Channels, Depth, Format, Samples, Sound};
+use crate::tone::{Samples, Sound};
 
 /// So many samples are worked out at once; a signal is heeded between blocks.
 const BLOCK: usize = 32 * 1024;
@@ -54,50 +54,57 @@ pub fn temporary_folder() -> PathBuf {
 
 fn wav(out: &mut BufWriter<&File>, sound: &Sound, stop: &dyn Fn() -> bool) -> io::Result<()> {
     let format = sound.format();
-    let spec = hound::WavSpec {
-        channels: format.channels.count(),
-        sample_rate: format.rate.per_second(),
-        bits_per_sample: format.depth.bits(),
-        sample_format: hound::SampleFormat::Int,
-    };
-    let mut writer = hound::WavWriter::new(&mut *out, spec).map_err(failed)?;
+    let (channels, bytes) = (usize::from(format.channels.count()), usize::from(format.depth.bits() / 8));
+    out.write_all(&head(sound))?;
     let (mut samples, mut block) = (Samples::of(sound), vec![0; BLOCK]);
+    let mut packed = Vec::with_capacity(BLOCK * channels * bytes);
     loop {
         if stop() {
             return Err(ErrorKind::Interrupted.into());
         }
         let count = samples.fill(&mut block);
+        packed.clear();
         for sample in &block[..count] {
-            for _ in 0..spec.channels {
-                writer.write_sample(*sample).map_err(failed)?;
+            for _ in 0..channels {
+                packed.extend(&sample.to_le_bytes()[..bytes]);
             }
         }
+        out.write_all(&packed)?;
         if count < block.len() {
             break;
         }
     }
-    writer.finalize().map_err(failed)?;
-    centred(out, format)
+    // A chunk of RIFF has an even number of bytes.
+    if format.data_bytes(sound.frames()) % 2 == 1 { out.write_all(&[0]) } else { Ok(()) }
 }
 
-/// A longer head says which loudspeaker a channel is for, and one channel would be for the left one alone. It is for the centre:
-/// the bit 0x4 of dwChannelMask (Microsoft's WAVEFORMATEXTENSIBLE, from memory), at byte 40 of the file.
-fn centred(out: &mut BufWriter<&File>, format: Format) -> io::Result<()> {
-    const CHANNEL_MASK: u64 = 40;
-    const FRONT_CENTRE: u32 = 0x4;
-    if (format.channels, format.depth) != (Channels::Mono, Depth::TwentyFour) {
-        return Ok(());
-    }
-    out.seek(SeekFrom::Start(CHANNEL_MASK))?;
-    out.write_all(&FRONT_CENTRE.to_le_bytes())?;
-    out.seek(SeekFrom::End(0)).map(|_| ())
-}
-
-fn failed(error: hound::Error) -> io::Error {
-    match error {
-        hound::Error::IoError(error) => error,
-        other => io::Error::other(other),
-    }
+/// The 44 bytes before the samples: RIFF, a `fmt ` chunk of plain PCM, and the head of the `data` chunk (Multimedia Programming
+/// Interface and Data Specifications 1.0, IBM and Microsoft, 1991; from memory).
+///
+/// The longer head that Microsoft asks for above 16 bit says nothing more of one or two channels, and there are players and
+/// libraries that do not know it; all take 24 bit with this one.
+fn head(sound: &Sound) -> Vec<u8> {
+    const PCM: u16 = 1;
+    const FORMAT_BYTES: u32 = 16;
+    let format = sound.format();
+    let (rate, frame) = (format.rate.per_second(), format.frame_bytes() as u32);
+    // No sound is larger than a file can be.
+    let data = format.data_bytes(sound.frames()) as u32;
+    let riff = (sound.file_bytes() - 8) as u32;
+    let mut head = Vec::with_capacity(44);
+    head.extend(b"RIFF");
+    head.extend(riff.to_le_bytes());
+    head.extend(b"WAVEfmt ");
+    head.extend(FORMAT_BYTES.to_le_bytes());
+    head.extend(PCM.to_le_bytes());
+    head.extend(format.channels.count().to_le_bytes());
+    head.extend(rate.to_le_bytes());
+    head.extend((rate * frame).to_le_bytes());
+    head.extend((frame as u16).to_le_bytes());
+    head.extend(format.depth.bits().to_le_bytes());
+    head.extend(b"data");
+    head.extend(data.to_le_bytes());
+    head
 }
 
 /// Makes a folder for files that a person asked for, and says where it is.
@@ -189,7 +196,7 @@ pub fn path_shown(path: &Path) -> String {
 mod tests {
     use super::*;
     use crate::quantity::{FullScale, Hertz, Seconds};
-    use crate::tone::Rate;
+    use crate::tone::{Channels, Depth, Format, Rate};
 
     fn sound(depth: Depth, channels: Channels) -> Sound {
         let format = Format { rate: Rate::USUAL, depth, channels };

@@ -7,6 +7,9 @@ use crate::quantity::{Hertz, Refusal};
 /// The largest file that there is: RIFF counts its bytes in 32 bits, and so does the file system of most memory sticks.
 pub const LARGEST_FILE: u64 = u32::MAX as u64;
 
+/// What the head takes of a file.
+pub(super) const HEAD_BYTES: u64 = 44;
+
 /// Samples a second: one of the rates that players take.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Rate(u32);
@@ -136,17 +139,15 @@ impl Format {
         u64::from(self.channels.count()) * u64::from(self.depth.bits() / 8)
     }
 
-    /// The bytes of a file, its head included: 44, or 68 for the longer head that WAVE has above 16 bit.
-    pub fn file_bytes(self, frames: u64) -> u64 {
-        self.head_bytes() + frames * self.frame_bytes()
+    /// The bytes of the samples alone.
+    pub fn data_bytes(self, frames: u64) -> u64 {
+        frames * self.frame_bytes()
     }
 
-    /// What the head takes of it.
-    pub(super) const fn head_bytes(self) -> u64 {
-        match self.depth {
-            Depth::Sixteen => 44,
-            Depth::TwentyFour => 68,
-        }
+    /// The bytes of a file: its head, the samples, and one more where those are an odd number.
+    pub fn file_bytes(self, frames: u64) -> u64 {
+        let data = self.data_bytes(frames);
+        HEAD_BYTES + data + data % 2
     }
 }
 

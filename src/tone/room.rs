@@ -1,6 +1,6 @@
 //! Whether files go onto a disk, and what would.
 
-use super::format::{Channels, Depth, Format, Rate};
+use super::format::{Channels, Depth, Format, HEAD_BYTES, Rate};
 use super::passage::GAP;
 use super::sound::Sound;
 use crate::quantity::{Refusal, ranges, show};
@@ -37,10 +37,10 @@ pub fn check_room(sounds: &[&Sound], free: u64) -> Result<(), Refusal> {
     let works = if works.is_empty() { "a disk with more room".to_owned() } else { show::list_or(&works) };
     let lasts = first.passages().first().map_or_else(String::new, |passage| show::seconds(first.lasts(passage)));
     let problem = format!(
-        "makes {}, and the disk has {} free, of which {} stay so",
+        "makes {}, the disk has {} free, and {} of it are left alone",
         show::bytes(total),
         show::bytes(free),
-        show::bytes(SPARE)
+        show::bytes(SPARE.min(free))
     );
     Err(Refusal::new(ranges::SECONDS.field, lasts, problem, works))
 }
@@ -49,8 +49,9 @@ pub fn check_room(sounds: &[&Sound], free: u64) -> Result<(), Refusal> {
 /// bytes; `None` where not one second does.
 pub(super) fn longest(counts: &[usize], bytes: u64, format: Format) -> Option<u64> {
     let (files, tones) = (counts.len() as u64, counts.iter().sum::<usize>() as u64);
-    let seconds =
-        bytes.checked_sub(files * format.head_bytes())? / (format.frame_bytes() * u64::from(format.rate.per_second()));
+    // Three bytes a sample may come to an odd number, which takes one more.
+    let around = HEAD_BYTES + format.frame_bytes() % 2;
+    let seconds = bytes.checked_sub(files * around)? / (format.frame_bytes() * u64::from(format.rate.per_second()));
     // After every tone but the last of a file there is a second of silence.
     let gap = GAP.seconds() as u64;
     ((seconds + files * gap) / tones.max(1)).checked_sub(gap).filter(|each| *each > 0)
@@ -76,7 +77,7 @@ mod tests {
         let refused = check_room(&[&long], SPARE + 10_000_000).unwrap_err().to_string();
         assert_eq!(
             refused,
-            "seconds: `60 s` makes 34.6 MB, and the disk has 26.8 MB free, of which 16.8 MB stay so; accepted: up to 17 s in \
+            "seconds: `60 s` makes 34.6 MB, the disk has 26.8 MB free, and 16.8 MB of it are left alone; accepted: up to 17 s in \
              this format or up to 113 s at 44100 Hz, 16 bit, mono"
         );
         let refused = check_room(&[&long], 1000).unwrap_err().to_string();

@@ -110,7 +110,6 @@ print(
             "channels_same": same,
             "most": float(abs(signal).max()),
             "full": full,
-            "mask": field(20, 4) if kind == 0xFFFE else None,
             "tones": tones,
         }
     )

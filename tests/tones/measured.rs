@@ -168,7 +168,7 @@ fn sox_reads_the_same() {
     }
 }
 
-/// Python's `wave` reads the short head, scipy both; both find as many samples as there are.
+/// Python's `wave`, which knows plain PCM only, and scipy find as many samples as there are, at both depths.
 #[test]
 fn python_reads_the_same() {
     if !has_numpy() {
@@ -184,8 +184,16 @@ fn python_reads_the_same() {
     let script =
         "import sys, scipy.io.wavfile as f; rate, data = f.read(sys.argv[1]); print(rate, *data.shape, data.dtype)";
     assert_eq!(said("python3", &["-c", script, path]).trim(), "96000 192000 int32");
-    // One channel is for the centre: 0x4 (SPEAKER_FRONT_CENTER, from memory); left alone it would be for the left one.
-    assert_eq!(measured(Path::new(path), &["50@0+2".to_owned()])["mask"], 4);
+    let script = "import sys, wave; w = wave.open(sys.argv[1]); print(*w.getparams()[:4], w.getcomptype())";
+    assert_eq!(said("python3", &["-c", script, path]).trim(), "1 3 96000 192000 NONE");
+    // A second and a bit of 11025 Hz: an odd number of bytes, and one more to make it even.
+    let odd = ["tone", "--hz", "50", "--seconds", "1.0001", "--bits", "24", "--rate", "11025", "-o", "tone.wav"];
+    shop.run(&odd).expect(0);
+    assert_eq!(said("python3", &["-c", script, path]).trim(), "1 3 11025 11026 NONE");
+    let seconds = ["tone", "--hz", "50", "--seconds", "1", "--bits", "24", "--rate", "11025", "-o", "tone.wav"];
+    shop.run(&seconds).expect(0);
+    assert_eq!(said("python3", &["-c", script, path]).trim(), "1 3 11025 11025 NONE");
+    assert_eq!(std::fs::metadata(path).unwrap().len(), 44 + 3 * 11_025 + 1);
 }
 
 #[test]
