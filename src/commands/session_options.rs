@@ -12,11 +12,12 @@ use super::signing::Signing;
 use super::sitting::{Around, Ended, Sitting};
 use super::unfinished::{Offer, unfinished};
 use crate::practice::Bench;
+use crate::quantity::Refusal;
 use crate::quantity::text::{shell_word, short_id, visible};
 use crate::screens::{self, Emphasis};
 use crate::session::{EntryMode, Memory};
 use crate::store::{Store, in_words};
-use crate::terminal::{Interrupts, Keyboard, Script, ScriptSource, Simulated, Voice};
+use crate::terminal::{Interrupts, Keyboard, Script, ScriptSource, Simulated, Voice, survive_size_limits};
 
 /// How a guided session is run.
 #[derive(Debug, Args, Default)]
@@ -42,7 +43,7 @@ pub(super) struct SessionOptions {
 /// Where a session takes place.
 pub(super) struct Place<'a> {
     /// The command that leads there, as it is typed.
-    pub command: &'static str,
+    pub command: String,
     pub common: &'a Common,
     pub voice: &'a Voice,
     pub store: Store,
@@ -53,6 +54,7 @@ pub(super) struct Place<'a> {
 impl SessionOptions {
     /// Leads through a session; `None` where the person started none.
     pub fn run(&self, place: &Place<'_>) -> Result<Option<Ended>, CommandError> {
+        survive_size_limits().map_err(signals_refused)?;
         self.signing(place).check(place.voice)?;
         match &self.script {
             Some(path) => self.by_script(path, place).map(Some),
@@ -134,6 +136,16 @@ impl Place<'_> {
             (None, None) => Sitting::open(&self.store, self.store.bench()?, false, entry, self.voice)?,
         };
         let bench = Simulated::of(sitting.state());
+        let is_practice = sitting.state().opened().practice;
+        if is_practice != self.simulated.is_some() || is_practice != bench.is_some() {
+            let id = &sitting.state().opened().id;
+            let (what, command) = match (is_practice, &bench) {
+                (true, None) => ("is practice on a bench that this version does not know", "another session"),
+                (true, Some(_)) => ("is practice on a simulated bench", "`cornerset learn bench --resume`"),
+                (false, _) => ("is no practice", "`cornerset set --resume`, with the store that it belongs to"),
+            };
+            return Err(Refusal::new("resume", id, what, command).into());
+        }
         if let Some(bench) = &bench {
             self.voice.show(&screens::bench_panel(bench.bench(), self.voice.screen()));
         }

@@ -16,7 +16,7 @@ pub(super) struct Set {
 
 impl Set {
     pub fn run(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
-        let place = Place { command: "set", common, voice, store: common.open_store()?, simulated: None };
+        let place = Place { command: "set".to_owned(), common, voice, store: common.open_store()?, simulated: None };
         Ok(self.session.run(&place)?.map_or(Exit::Interrupted, |ended| ended.exit))
     }
 }

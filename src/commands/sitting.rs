@@ -14,7 +14,7 @@ use crate::record::{Record, Signer};
 use crate::screens::{self, Emphasis};
 use crate::session::{Clock, Desk, EntryMode, LogEntry, Memory, Opened, Operator, ResumeEntry, State, Stop, run};
 use crate::store::{Closing, FileJournal, Store, StoreError, new_id};
-use crate::terminal::{Interrupts, ProgressBar, SystemClock, Voice, stop_on_signal, survive_size_limits};
+use crate::terminal::{Interrupts, ProgressBar, SystemClock, Voice, stop_on_signal};
 
 /// A session that is open, with its journal.
 pub(super) struct Sitting {
@@ -55,7 +55,6 @@ impl Sitting {
         entry: EntryMode,
         voice: &Voice,
     ) -> Result<Self, CommandError> {
-        survive_size_limits().map_err(signals_refused)?;
         let tool = concat!("cornerset ", env!("CARGO_PKG_VERSION")).to_owned();
         let opened = Opened { id: new_id(), bench, entry, practice, tool, at: SystemClock.now() };
         let (state, journal) = store.open_session(opened)?;
@@ -67,7 +66,6 @@ impl Sitting {
 
     /// Takes up a session again, and says where it stands.
     pub fn take_up(store: &Store, id: &str, entry: EntryMode, voice: &Voice) -> Result<Self, CommandError> {
-        survive_size_limits().map_err(signals_refused)?;
         let resumed = store.resume(id)?;
         if entry == EntryMode::Keyboard {
             voice.show(&screens::opening(voice.screen()));

@@ -94,6 +94,8 @@ pub enum Listing {
     Doubted,
     /// It is not as it was signed off.
     Altered,
+    /// Its readings come from a simulated bench.
+    Practice,
 }
 
 /// A record, as a list shows it.
@@ -138,6 +140,7 @@ pub fn records_list(rows: &[ListedRecord<'_>], screen: Screen) -> Vec<Line> {
                 Listing::ByName => "no key",
                 Listing::Doubted => "NOT TRUSTED",
                 Listing::Altered => "ALTERED",
+                Listing::Practice => "PRACTICE",
             }
         );
         let is_sound = matches!(row.standing, Listing::Signed | Listing::Unlisted | Listing::ByName);

@@ -3,7 +3,7 @@
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
-use crate::quantity::text::visible;
+use crate::quantity::text::{shell_word, visible};
 use crate::record::NotCanonical;
 
 /// Why the store could not do what was asked.
@@ -208,6 +208,20 @@ pub enum StoreError {
         #[source]
         why: io::Error,
     },
+    /// What a learner did, in a file that is damaged.
+    #[error(
+        "what is kept of a learner in {} is damaged: {why}; put back a copy of it, or `cornerset learn forget {}` starts anew",
+        shown(path),
+        shell_word(&visible(name))
+    )]
+    Progress {
+        /// The file.
+        path: PathBuf,
+        /// The learner.
+        name: String,
+        /// What is wrong with it.
+        why: String,
+    },
     /// A page that a person asked for.
     #[error("cannot write {}: {}; give another place with `-o`", shown(path), in_words(why))]
     Page {
@@ -260,6 +274,7 @@ impl StoreError {
             | Self::NotMade { .. }
             | Self::Busy { .. }
             | Self::Disk { .. }
+            | Self::Progress { .. }
             | Self::Page { .. } => true,
             Self::NotClosed { why, .. } => why.is_storage(),
         }

@@ -1,8 +1,10 @@
 //! What learners did in lessons and drills: a file each, that can be taken away again.
 
 use std::fs;
-use std::io::{self, ErrorKind};
-use std::path::PathBuf;
+use std::io::ErrorKind;
+use std::path::{Path, PathBuf};
+
+use sha2::{Digest, Sha256};
 
 use super::disk::{Existing, make_folder, put, read_up_to, sync_folder};
 use super::{LEARNERS, Store, StoreError};
@@ -17,27 +19,31 @@ impl Store {
         self.root().join(LEARNERS)
     }
 
-    /// Where what a learner did is kept, or would be. However a name is capitalised, it is the same learner.
+    /// Where what a learner did is kept, or would be: under the name as a file can have it, and the start of a digest of the
+    /// name, so that no two names share a file. However a name is capitalised and spaced, it is the same learner.
     pub fn learner_path(&self, name: &str) -> PathBuf {
-        self.learners_folder().join(format!("{}.json", principal_of(name)))
+        let same = name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+        let digest: String = Sha256::digest(&same).iter().take(4).map(|byte| format!("{byte:02x}")).collect();
+        self.learners_folder().join(format!("{}-{digest}.json", principal_of(name)))
     }
 
-    /// The learners of this store, whoever learnt last first. A file that cannot be read hides no other.
+    /// The learners of this store, whoever learnt last first, and what cannot be read.
     ///
     /// # Errors
     /// Where the folder cannot be read.
-    pub fn learners(&self) -> Result<Vec<Progress>, StoreError> {
-        let paths = super::records::entries(&self.learners_folder())?;
-        let mut found: Vec<_> = paths
-            .into_iter()
-            .filter(|path| path.extension().is_some_and(|extension| extension == "json"))
-            .filter_map(|path| {
-                let progress = Progress::from_json(&read_up_to(&path, MOST).ok()?).ok()?;
-                Some((fs::metadata(&path).and_then(|data| data.modified()).ok(), progress))
-            })
-            .collect();
+    pub fn learners(&self) -> Result<(Vec<Progress>, Vec<StoreError>), StoreError> {
+        let (mut found, mut damaged) = (vec![], vec![]);
+        for path in super::records::entries(&self.learners_folder())? {
+            if path.extension().is_none_or(|extension| extension != "json") {
+                continue;
+            }
+            match read(&path, None) {
+                Ok(progress) => found.push((fs::metadata(&path).and_then(|data| data.modified()).ok(), progress)),
+                Err(error) => damaged.push(error),
+            }
+        }
         found.sort_by_key(|(at, _)| std::cmp::Reverse(*at));
-        Ok(found.into_iter().map(|(_, progress)| progress).collect())
+        Ok((found.into_iter().map(|(_, progress)| progress).collect(), damaged))
     }
 
     /// What a learner did; nothing where there is none of this name.
@@ -45,12 +51,9 @@ impl Store {
     /// # Errors
     /// Where the file is damaged or cannot be read.
     pub fn progress(&self, name: &str) -> Result<Progress, StoreError> {
-        let path = self.learner_path(name);
-        match read_up_to(&path, MOST) {
-            Ok(bytes) => Progress::from_json(&bytes)
-                .map_err(|why| StoreError::disk("read", &path, io::Error::new(ErrorKind::InvalidData, why))),
-            Err(why) if why.kind() == ErrorKind::NotFound => Ok(Progress::new(name)),
-            Err(why) => Err(StoreError::disk("read", &path, why)),
+        match read(&self.learner_path(name), Some(name)) {
+            Err(StoreError::Disk { why, .. }) if why.kind() == ErrorKind::NotFound => Ok(Progress::new(name)),
+            read => read,
         }
     }
 
@@ -64,9 +67,7 @@ impl Store {
         let mut progress = self.progress(name)?;
         add(&mut progress);
         let path = self.learner_path(name);
-        let text = progress
-            .to_json()
-            .map_err(|why| StoreError::disk("write", &path, io::Error::new(ErrorKind::InvalidData, why)))?;
+        let text = progress.to_json().map_err(|why| damaged(&path, name, why))?;
         put(&path, text.as_bytes(), Existing::Replaced)?;
         Ok(progress)
     }
@@ -87,4 +88,16 @@ impl Store {
             Err(why) => Err(StoreError::disk("remove", &path, why)),
         }
     }
+}
+
+/// What a file holds; `name` where it is known whose it is.
+fn read(path: &Path, name: Option<&str>) -> Result<Progress, StoreError> {
+    let bytes = read_up_to(path, MOST).map_err(|why| StoreError::disk("read", path, why))?;
+    // Without its name a file is told by its own.
+    let name = name.map_or_else(|| path.file_stem().unwrap_or_default().to_string_lossy().into_owned(), str::to_owned);
+    Progress::from_json(&bytes).map_err(|why| damaged(path, &name, why))
+}
+
+fn damaged(path: &Path, name: &str, why: impl ToString) -> StoreError {
+    StoreError::Progress { path: path.to_owned(), name: name.to_owned(), why: why.to_string() }
 }

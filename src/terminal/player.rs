@@ -34,7 +34,8 @@ pub enum NotPlayed {
 impl Player {
     /// The first that is on the search path.
     pub fn find() -> Option<Self> {
-        let folders: Vec<PathBuf> = env::split_paths(&env::var_os("PATH")?).collect();
+        // A folder that depends on where one stands is no place for programs.
+        let folders: Vec<PathBuf> = env::split_paths(&env::var_os("PATH")?).filter(|path| path.is_absolute()).collect();
         PLAYERS.into_iter().find_map(|name| {
             let mut places = folders.iter().map(|folder| folder.join(name));
             places.find(|path| is_program(path)).map(|path| Self { name, path })

@@ -80,10 +80,10 @@ impl Answers {
                     Emphasis::Plain,
                     &format!("{ANSWER}: {}", visible(&line.answer)),
                 ));
-                Ok(if line.answer.eq_ignore_ascii_case(PASS) {
-                    Typed::Pass
-                } else {
-                    Typed::Answer(line.answer, Some(line.number))
+                Ok(match line.answer.as_str() {
+                    "q" | "Q" => Typed::Left,
+                    answer if answer.eq_ignore_ascii_case(PASS) => Typed::Pass,
+                    _ => Typed::Answer(line.answer, Some(line.number)),
                 })
             }
         }
@@ -180,6 +180,8 @@ struct AnswerEvent<'a> {
     is_first_try: bool,
     comes_back: bool,
     answer: String,
+    /// The exact value, in the unit of the question; null where a word answers it.
+    value: Option<f64>,
     mistake: Option<&'a str>,
 }
 
@@ -196,6 +198,10 @@ impl<'a> AnswerEvent<'a> {
             is_first_try: told.first,
             comes_back: told.comes_back,
             answer: told.exercise.right(),
+            value: match &told.exercise.answer {
+                Answer::Number { value, .. } => Some(*value),
+                Answer::Word { .. } => None,
+            },
             mistake,
         }
     }

@@ -65,7 +65,7 @@ impl Simulated {
         match Bench::read(typed) {
             None => return Ok(None),
             // A job or a reason may begin with `turn` or `play` too.
-            Some(Err(_)) if is_free_text(question) => return Ok(None),
+            Some(Err(_)) if is_free_text(question) && !looks_like_a_move(typed) => return Ok(None),
             Some(_) => {}
         }
         self.by_line(typed, voice, notes).map(Some)
@@ -85,7 +85,9 @@ impl Simulated {
         }
         let shown = self.bench.shown();
         notes.keep(&format!("{MOVE}{}{SHOWED}{} V", typed.trim(), shown.join(" ")))?;
-        voice.event(&json!({"event": "bench", "move": visible(typed.trim()), "shown": shown}))?;
+        let volts: Vec<Option<f64>> = shown.iter().map(|text| text.parse().ok()).collect();
+        let event = json!({"event": "bench", "move": visible(typed.trim()), "shown": shown, "shown_v": volts});
+        voice.event(&event)?;
         voice.show(&screens::bench_moved(&self.bench, voice.screen()));
         Ok(Ok(()))
     }
@@ -94,6 +96,14 @@ impl Simulated {
 /// Whether an entry keeps a move, of which more was shown already than a note says.
 pub(super) fn is_move(entry: &LogEntry) -> bool {
     matches!(entry, LogEntry::Note(note) if note.text.starts_with(MOVE))
+}
+
+/// Whether a text that begins as a move does goes on like one: with a number, or not at all.
+fn looks_like_a_move(typed: &str) -> bool {
+    let mut words = typed.split_whitespace().skip(1);
+    let number =
+        words.next().is_none_or(|word| word.starts_with(|first: char| first.is_ascii_digit() || ".-+".contains(first)));
+    number && words.next().is_none()
 }
 
 /// Whether any text answers this question.

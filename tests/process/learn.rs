@@ -1,5 +1,7 @@
 //! Lessons and drills by script: what a class sees, what is kept of a learner, and what is forgotten.
 
+use std::path::PathBuf;
+
 use cornerset::learn::{Drill, Figures, Judgement, Lesson, Progress, Quiz, Skill};
 use serde_json::{Value, json};
 
@@ -46,7 +48,8 @@ fn a_wrong_answer_gets_its_working_and_the_mistake_its_name_and_the_question_com
     let mistake = &step.mistakes[0];
     let wrong = step.say(&mistake.gives);
     let script = format!("answer: {wrong}\nanswer: show\n");
-    let ran = lesson(&shop, Lesson::Ratio, &script, &["--json"]).expect(130);
+    let ran = lesson(&shop, Lesson::Ratio, &script, &["--json"]).expect(2);
+    assert!(ran.stderr.contains("the script ends before the last question"), "{}", ran.stderr);
     let answers = of_kind(&ran, "answer");
     assert_eq!(answers.len(), 2);
     assert_eq!((&answers[0]["right"], &answers[0]["is_first_try"]), (&json!(false), &json!(true)));
@@ -131,22 +134,87 @@ fn progress_is_kept_by_learner_and_forgotten_on_request() {
     assert_eq!(left["learners"][0]["learner"], "Other");
     assert_eq!(left["learners"].as_array().unwrap().len(), 1);
     let ran = shop.run(&["learn", "forget", "A. Learner"]).expect(2);
-    assert!(ran.stderr.contains("is nobody of whom anything is kept"), "{}", ran.stderr);
+    assert!(ran.stderr.contains("is a name of which nothing is kept"), "{}", ran.stderr);
 }
 
 #[test]
 fn a_damaged_file_of_a_learner_is_reported_and_stays() {
     let shop = Shop::new();
     drill(&shop, "answer: show\n", &["--count", "1", "--learner", "A. Learner"]).expect(1);
-    let file = shop.store().join("learners/a-learner.json");
+    let file = only_file(&shop);
     std::fs::write(&file, "{\"version\":1").unwrap();
     let ran = drill(&shop, "answer: show\n", &["--count", "1", "--learner", "A. Learner"]).expect(3);
-    assert!(ran.stderr.contains("a-learner.json"), "{}", ran.stderr);
+    assert!(ran.stderr.contains("a-learner-"), "{}", ran.stderr);
     assert_eq!(std::fs::read_to_string(&file).unwrap(), "{\"version\":1", "nothing is written over it");
     let ran = shop.run(&["learn", "progress", "--learner", "A. Learner"]).expect(3);
-    assert!(ran.stderr.contains("a-learner.json"), "{}", ran.stderr);
+    assert!(ran.stderr.contains("a-learner-"), "{}", ran.stderr);
+    assert!(ran.stderr.contains("cornerset learn forget 'A. Learner'"), "{}", ran.stderr);
+    // It is not passed over, and does not hide the others.
+    drill(&shop, "answer: show\n", &["--count", "1", "--learner", "Other"]).expect(1);
+    let all = shop.run(&["learn", "progress", "--json"]).expect(0).json();
+    assert_eq!(all["learners"].as_array().map(Vec::len), Some(1));
+    assert!(all["warnings"][0].as_str().unwrap().contains("is damaged"), "{all}");
+    let arguments = ["learn", "bench", "--seed", "7", "--script", "-", "--learner", "A. Learner"];
+    let ran = shop.run_with_input(&arguments, b"job: Practice\n").expect(3);
+    assert!(!ran.stderr.contains("job:"), "found out before the work: {}", ran.stderr);
     shop.run(&["learn", "forget", "A. Learner"]).expect(0);
     assert!(!file.exists());
+}
+
+fn only_file(shop: &Shop) -> PathBuf {
+    let files: Vec<PathBuf> =
+        std::fs::read_dir(shop.store().join("learners")).unwrap().map(|entry| entry.unwrap().path()).collect();
+    assert_eq!(files.len(), 1, "{files:?}");
+    files[0].clone()
+}
+
+/// Names that make one file name are told apart; nobody's progress is forgotten under another's name.
+#[test]
+fn no_two_learners_share_a_file_and_names_do_not_act() {
+    let shop = Shop::new();
+    let names = ["Ann B.", "Ann-B", "a/b", "a b", "Anna (1)", "ANNA-1", "A\u{1b}[31mred\u{202e}"];
+    for name in names {
+        drill(&shop, "answer: show\n", &["--count", "1", "--learner", name]).expect(1);
+    }
+    let kept = shop.run(&["learn", "progress"]).expect(0);
+    assert_eq!(kept.stdout.matches("Progress of ").count(), names.len(), "{}", kept.stdout);
+    assert!(!kept.stdout.contains(['\u{1b}', '\u{202e}']), "{:?}", kept.stdout);
+    shop.run(&["learn", "forget", "anna-1"]).expect(0);
+    let left = shop.run(&["learn", "progress", "--learner", "Anna (1)", "--json"]).expect(0).json();
+    assert_eq!(left["learners"][0]["learner"], "Anna (1)");
+}
+
+/// Whatever they did before, a class that is given a seed is asked the same.
+#[test]
+fn a_seed_asks_the_same_of_learners_who_are_not_alike() {
+    let shop = Shop::new();
+    drill(&shop, &"answer: show\n".repeat(9), &["--count", "9", "--learner", "A. Learner"]).expect(1);
+    let asked = |more: &[&str]| {
+        let more = [&["--seed", "77", "--count", "9", "--json"], more].concat();
+        of_kind(&drill(&shop, &"answer: show\n".repeat(9), &more).expect(1), "question")
+    };
+    assert_eq!(asked(&[]), asked(&["--learner", "A. Learner"]));
+}
+
+/// A limit on the size of files is an error of that write, and leaves nothing behind.
+#[cfg(unix)]
+#[test]
+fn a_file_that_may_not_grow_is_said_and_leaves_nothing() {
+    let shop = Shop::new();
+    drill(&shop, "answer: show\n", &["--count", "1", "--learner", "A. Learner"]).expect(1);
+    std::fs::write(shop.path().join("script"), "answer: show\n".repeat(30)).unwrap();
+    let limited = "ulimit -f 1; exec \"$0\" learn drill --seed 3 --count 30 --script script --learner 'A. Learner'";
+    let store = shop.store();
+    let mut shell = std::process::Command::new("sh");
+    shell
+        .args(["-c", limited, crate::common::PROGRAM])
+        .env_clear()
+        .env("CORNERSET_STORE", &store)
+        .current_dir(shop.path());
+    let ran = Ran::of(&mut shell);
+    assert!(matches!(ran.code, Some(1 | 3)), "{ran:?}");
+    let left = std::fs::read_dir(store.join("learners")).unwrap().count();
+    assert_eq!(left, 1, "no half file");
 }
 
 #[test]

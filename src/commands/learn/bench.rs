@@ -11,6 +11,7 @@ use crate::commands::session_options::{Place, SessionOptions};
 use crate::commands::words::one_of;
 use crate::filter::Family;
 use crate::practice::{Bench, Level};
+use crate::quantity::text::{shell_word, visible};
 use crate::quantity::{Hertz, Percent, Volts};
 use crate::screens;
 use crate::session::State;
@@ -65,15 +66,27 @@ impl BenchSession {
     }
 
     pub fn run(&self, learner: &LearnerOption, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
-        let learner = learner.named(&common.open_store()?)?;
+        let store = common.open_store()?;
+        let learner =
+            if self.session.script.is_some() { learner.named(&store)? } else { learner.last(&store, voice)? };
         self.set(learner.as_ref(), common, voice)
     }
 
     /// Sets this bench, and keeps how it went.
     pub fn set(&self, learner: Option<&Learner>, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
         let store = common.open_store()?;
+        // A file that is damaged is found out before the work and not after it.
+        learner.map(Learner::progress).transpose()?;
+        let named =
+            learner.map_or_else(String::new, |learner| format!(" --learner {}", shell_word(&visible(learner.name()))));
         let bench = Bench::new(self.level.unwrap_or(Level::Friendly), self.seed.seed()?);
-        let place = Place { command: "learn bench", common, voice, store: store.practice(), simulated: Some(bench) };
+        let place = Place {
+            command: format!("learn bench{named}"),
+            common,
+            voice,
+            store: store.practice(),
+            simulated: Some(bench),
+        };
         let Some(ended) = self.session.run(&place)? else {
             return Ok(Exit::Interrupted);
         };

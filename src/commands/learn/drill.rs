@@ -18,7 +18,8 @@ use crate::terminal::{Answers, Voice, put_questions};
 /// Questions without end, by skill; what was missed comes back
 ///
 /// By head, two significant figures are asked for; with --calculator, three. `show` shows an answer, which then counts as
-/// missed; `q` ends and gives the score. The same seed asks the same questions of whoever answers alike.
+/// missed; `q` ends and gives the score. The same --seed asks the same questions of whoever answers alike; without one, what
+/// is new to the learner or was missed comes first.
 #[derive(Debug, Args, Default)]
 pub(in crate::commands) struct DrillSession {
     /// Only this skill: ratio, power, octave, slope, cone, meter, window, traps or safety; may be given several times
@@ -49,9 +50,11 @@ impl DrillSession {
     pub fn put(&self, learner: Option<&Learner>, answers: &mut Answers, voice: &Voice) -> Result<Exit, CommandError> {
         let most = self.count.as_deref().map(|typed| entry::parse(typed, &ranges::QUESTIONS)).transpose()?;
         let progress = learner.map_or_else(|| Ok(Progress::new("")), Learner::progress)?;
+        // A seed that is given asks everyone the same, whatever they did before.
+        let before = if self.seed.is_given() { &Progress::new("") } else { &progress };
         let figures = if self.calculator { Figures::Three } else { Figures::Two };
         let seed = self.seed.seed()?;
-        let mut drill = Drill::new(seed, &self.skill, figures, &progress);
+        let mut drill = Drill::new(seed, &self.skill, figures, before);
         voice.show(&learn::drill_opening(seed, figures, voice.screen()));
         let ended = put_questions(&mut drill, answers, most.map(|most| most as usize), voice, &mut |outcome| {
             learner.map_or(Ok(()), |learner| learner.answered(outcome))
@@ -60,7 +63,8 @@ impl DrillSession {
         if voice.style().json {
             voice.event(&ScoreEvent::of(score))?;
         } else {
-            voice.print(&learn::score_said(score, drill.progress(), voice.screen()))?;
+            let progress = learner.map_or_else(|| Ok(drill.progress().clone()), Learner::progress)?;
+            voice.print(&learn::score_said(score, &progress, voice.screen()))?;
         }
         ended.map_err(stopped)?;
         let first = score.all().first;

@@ -15,6 +15,10 @@ use crate::session::{Clock, Stop};
 use crate::store::Store;
 use crate::terminal::{Answers, Interrupts, SystemClock, Voice, read_line};
 
+/// What `?` says where a name is asked for.
+const WHY_A_NAME: &str = "Under this name the program keeps which lessons you finished, which questions you got right, and how near you \
+     set each bench. It stays in the store; `cornerset learn forget NAME` forgets it.";
+
 /// The longest name.
 const MOST_CHARACTERS: usize = 80;
 
@@ -44,6 +48,21 @@ impl LearnerOption {
         self.learner.as_deref().map(|name| Learner::new(store, name)).transpose()
     }
 
+    /// The learner that was named, or learnt last; `None` where there is none yet.
+    pub fn last(&self, store: &Store, voice: &Voice) -> Result<Option<Learner>, CommandError> {
+        if let Some(named) = self.named(store)? {
+            return Ok(Some(named));
+        }
+        let (learners, damaged) = store.learners()?;
+        for error in damaged {
+            voice.show(&voice.screen().item("! ", Emphasis::Warn, &error.to_string()));
+        }
+        let Some(last) = learners.first() else { return Ok(None) };
+        let text = format!("Learner: {}; `--learner NAME` for somebody else.", visible(&last.learner));
+        voice.show(&voice.screen().paragraph(0, Emphasis::Faint, &text));
+        Ok(Some(Learner::new(store, &last.learner)?))
+    }
+
     /// The learner of what is asked, and who answers: a script, for nobody unless it is told whom, or a person.
     pub fn with_answers(
         &self,
@@ -70,17 +89,20 @@ impl LearnerOption {
         if let Some(named) = self.named(store)? {
             return Ok(Some(named));
         }
-        if let Some(last) = store.learners()?.first() {
-            let text = format!("Learner: {}; `--learner NAME` for somebody else.", visible(&last.learner));
-            voice.show(&voice.screen().paragraph(0, Emphasis::Faint, &text));
-            return Ok(Some(Learner::new(store, &last.learner)?));
+        if let Some(last) = self.last(store, voice)? {
+            return Ok(Some(last));
         }
         let text = "Your name, so that what you learn is kept; Enter alone keeps nothing.";
         voice.show(&voice.screen().paragraph(0, Emphasis::Plain, text));
         loop {
             let typed = read_line(voice, interrupts, "learner").map_err(|_| CommandError::Interrupted)?;
-            if typed.trim().is_empty() {
-                return Ok(None);
+            match typed.trim() {
+                "" => return Ok(None),
+                "?" => {
+                    voice.show(&voice.screen().paragraph(0, Emphasis::Plain, WHY_A_NAME));
+                    continue;
+                }
+                _ => {}
             }
             match Learner::new(store, &typed) {
                 Ok(learner) => return Ok(Some(learner)),
@@ -99,6 +121,11 @@ impl Learner {
             return Err(Refusal::new("learner", name, "is no name", accepted));
         }
         Ok(Self { store: store.clone(), name: name.to_owned() })
+    }
+
+    /// The name.
+    pub fn name(&self) -> &str {
+        &self.name
     }
 
     /// What this learner did so far.

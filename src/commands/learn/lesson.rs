@@ -48,7 +48,12 @@ pub(super) fn go_through(
     let ended = put_questions(&mut course, answers, None, voice, &mut |outcome| {
         learner.map_or(Ok(()), |learner| learner.answered(outcome))
     });
-    if ended.map_err(stopped)? == QuizEnd::Left {
+    let ended = ended.map_err(stopped)?;
+    if ended == QuizEnd::Left && matches!(answers, Answers::Script(_)) {
+        let why = format!("the script ends before the last question of the lesson `{}`", lesson.word());
+        return Err(CommandError::Usage(format!("{why}; accepted: a line `answer: ...` for each question")));
+    }
+    if ended == QuizEnd::Left {
         voice.show(&learn::lesson_left(lesson, voice.screen()));
         return Ok(Exit::Interrupted);
     }

@@ -16,8 +16,8 @@ use self::learner::LearnerOption;
 use self::lesson::LessonSession;
 use self::progress::{Forget, ShowProgress};
 use super::common::Common;
-use super::error::{CommandError, Exit};
-use crate::terminal::Voice;
+use super::error::{CommandError, Exit, signals_refused};
+use crate::terminal::{Voice, survive_size_limits};
 
 /// Lessons, drills, a simulated bench
 ///
@@ -41,6 +41,7 @@ enum Command {
 
 impl Learn {
     pub fn run(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
+        survive_size_limits().map_err(signals_refused)?;
         match &self.command {
             None => menu::run(&self.learner, common, voice),
             Some(Command::Lesson(lesson)) => lesson.run(&self.learner, common, voice),

@@ -9,7 +9,8 @@ use crate::commands::error::{CommandError, Exit};
 use crate::learn::{self, Progress};
 use crate::quantity::Refusal;
 use crate::quantity::text::visible;
-use crate::screens::Line;
+use crate::screens::{Emphasis, Line};
+use crate::store::StoreError;
 use crate::terminal::Voice;
 
 /// What was learnt, and what comes next: everybody's in this store, or one learner's
@@ -27,23 +28,27 @@ pub(in crate::commands) struct Forget {
 impl ShowProgress {
     pub fn run(&self, learner: &LearnerOption, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
         let store = common.open_store()?;
-        let learners: Vec<Progress> = match learner.given() {
+        let (learners, damaged): (Vec<Progress>, Vec<StoreError>) = match learner.given() {
             Some(name) if !store.learner_path(name).exists() => return Err(unknown(name).into()),
-            Some(name) => vec![store.progress(name)?],
+            Some(name) => (vec![store.progress(name)?], vec![]),
             None => store.learners()?,
         };
+        let warnings: Vec<String> = damaged.iter().map(StoreError::to_string).collect();
         if voice.style().json {
-            voice.document(&json!({"learners": learners, "warnings": []}))?;
+            voice.document(&json!({"learners": learners, "warnings": warnings}))?;
             return Ok(Exit::Done);
         }
         let screen = voice.screen();
+        for warning in &warnings {
+            voice.show(&screen.item("! ", Emphasis::Warn, warning));
+        }
         let mut lines = vec![];
         for progress in &learners {
             lines.extend(learn::progress_said(progress, screen));
             lines.push(Line::empty());
         }
         lines.pop();
-        if lines.is_empty() {
+        if lines.is_empty() && warnings.is_empty() {
             lines.push(Line::plain("Nobody's progress is kept in this store."));
         }
         voice.print(&lines)?;
@@ -66,5 +71,5 @@ impl Forget {
 }
 
 fn unknown(name: &str) -> Refusal {
-    Refusal::new("learner", name, "is nobody of whom anything is kept", "a name that `cornerset learn progress` shows")
+    Refusal::new("learner", name, "is a name of which nothing is kept", "a name that `cornerset learn progress` shows")
 }

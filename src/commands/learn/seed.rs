@@ -15,6 +15,11 @@ pub(super) struct SeedOption {
 }
 
 impl SeedOption {
+    /// Whether one was given.
+    pub const fn is_given(&self) -> bool {
+        self.seed.is_some()
+    }
+
     /// The seed.
     pub fn seed(&self) -> Result<u64, Refusal> {
         let Some(typed) = self.seed.as_deref() else {

@@ -128,6 +128,7 @@ impl List {
                 standing: match record {
                     Listed { intact: false, .. } => Listing::Altered,
                     Listed { sound: false, .. } => Listing::Doubted,
+                    Listed { practice: true, .. } => Listing::Practice,
                     Listed { trusted: true, .. } => Listing::Signed,
                     Listed { signed: true, .. } => Listing::Unlisted,
                     Listed { .. } => Listing::ByName,
