@@ -106,6 +106,14 @@ pub fn menu(progress: &Progress, next: Choice, screen: Screen) -> Vec<Line> {
     lines
 }
 
+/// What `?` says in the list.
+pub fn menu_help(screen: Screen) -> Vec<Line> {
+    let text = "The lessons explain, a few minutes each; take them in their order, if you are new to it. A bench is set by the \
+                real session: it asks, you turn the knob with `turn 4.2`, play a tone with `play 27` and type what the meter \
+                shows. The drill asks without end. Nothing here touches a real record.";
+    screen.paragraph(0, Emphasis::Plain, text)
+}
+
 const fn about(level: Level) -> &'static str {
     match level {
         Level::Friendly => "everything is what its label says",

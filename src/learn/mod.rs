@@ -22,7 +22,7 @@ pub use exercise::{Answer, Exercise, Figures, Judgement, Mistake, Said};
 pub use form::Form;
 pub use frame::{drill_opening, lesson_end, lesson_left, lesson_opening, question_help};
 pub use lesson::{Lesson, Step};
-pub use menu::{Choice, menu, next_choice};
+pub use menu::{Choice, menu, menu_help, next_choice};
 pub use progress::{FinishedLesson, IN_A_ROW, KEPT, Progress, ProgressError, Standing, TriedBench, Tries, forms_of};
 pub use quiz::{Outcome, Quiz};
 pub use said::{exercise_asked, exercise_judged, outcome, progress_said, score_said, what_to_type};

@@ -9,7 +9,7 @@ use super::driver::{DRIVER, ask_driver, is_of_driver};
 use super::find_tuning::{TUNING, find_tuning};
 use super::prompt::read_line;
 use super::signals::Interrupts;
-use super::simulated::{Simulated, is_move};
+use super::simulated::{Simulated, is_move, moves_help};
 use super::voice::Voice;
 use crate::quantity::text::visible;
 use crate::quantity::{Refusal, show};
@@ -162,7 +162,12 @@ impl Operator for Keyboard<'_> {
                 }
                 Understood::FindTuning if state.box_is_closed() => return Ok(Reply::Typed(typed.to_owned())),
                 Understood::FindTuning => return self.find_tuning(&state.on_the_way(TUNING), notes),
-                Understood::Help => self.voice.show(&screens::help(ask.question, screen)),
+                Understood::Help => {
+                    self.voice.show(&screens::help(ask.question, screen));
+                    if self.bench.is_some() {
+                        self.voice.show(&screen.paragraph(2, Emphasis::Plain, &moves_help()));
+                    }
+                }
                 Understood::Working => self.voice.show(&screens::all_working(state, screen)),
             }
         }

@@ -26,7 +26,7 @@ pub use passphrase::{Asker, NoPassphrase};
 pub use player::{NotPlayed, Player};
 pub use progress::ProgressBar;
 pub use prompt::read_line;
-pub use quiz::{Answers, QuizEnd, put_questions};
+pub use quiz::{Answers, QuizEnd, go_on, put_questions};
 pub use script::Script;
 pub use script_lines::ScriptSource;
 pub use signals::{Interrupts, stop_on_signal, survive_size_limits};

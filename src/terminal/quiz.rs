@@ -14,6 +14,8 @@ use crate::session::Stop;
 
 /// The word of a script's line.
 const ANSWER: &str = "answer";
+/// The prompt that waits.
+const GO_ON: &str = "go on [Enter]";
 /// What shows the answer in place of giving one.
 const PASS: &str = "show";
 
@@ -134,7 +136,22 @@ pub fn put_questions(
         voice.show(&learn::outcome(&answer, voice.screen()));
         voice.event(&AnswerEvent::of(&typed, &answer))?;
         told(&answer)?;
+        // A page to read would push what was just said off the screen.
+        if let Answers::Person(interrupts) = answers
+            && !quiz.shown(voice.screen()).is_empty()
+            && !go_on(voice, interrupts)?
+        {
+            return Ok(QuizEnd::Left);
+        }
     }
+}
+
+/// Waits until the person has read what is there; `false` where the person leaves.
+///
+/// # Errors
+/// Where the person stops altogether.
+pub fn go_on(voice: &Voice, interrupts: &Interrupts) -> Result<bool, Stop> {
+    Ok(!read_line(voice, interrupts, GO_ON)?.trim().eq_ignore_ascii_case("q"))
 }
 
 /// A question, as an event.

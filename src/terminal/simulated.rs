@@ -15,6 +15,8 @@ const MOVE: &str = "bench: ";
 const SHOWED: &str = " -> ";
 /// The word that shows the whole bench again.
 const PANEL: &str = "panel";
+/// What is wrong with anything else, after it or after `nothing`.
+const NO_MOVE: &str = "does not move anything there";
 /// What can be done.
 const MOVES: &str = "`turn 4.2`, `play 27`, `volume 12`, `in`, `out` or `look`";
 
@@ -78,8 +80,7 @@ impl Simulated {
         voice: &Voice,
         notes: &mut dyn Notes,
     ) -> Result<Result<(), Refusal>, Stop> {
-        let made = Bench::read(typed)
-            .unwrap_or_else(|| Err(Refusal::new("bench", typed, "is nothing that can be done at the bench", MOVES)));
+        let made = Bench::read(typed).unwrap_or_else(|| Err(Refusal::new("bench", typed, NO_MOVE, MOVES)));
         if let Err(refusal) = made.and_then(|a_move| self.bench.make(a_move)) {
             return Ok(Err(refusal));
         }
@@ -91,6 +92,11 @@ impl Simulated {
         voice.show(&screens::bench_moved(&self.bench, voice.screen()));
         Ok(Ok(()))
     }
+}
+
+/// What can be typed for the bench, as a sentence.
+pub(super) fn moves_help() -> String {
+    format!("At the bench: {MOVES}; `{PANEL}` shows all of it.")
 }
 
 /// Whether an entry keeps a move, of which more was shown already than a note says.

@@ -2,7 +2,7 @@
 
 use crate::quantity::ranges::{BITS, RATE};
 use crate::quantity::show::list_or;
-use crate::quantity::{Hertz, Refusal};
+use crate::quantity::{Hertz, Refusal, entry};
 
 /// The largest file that there is: RIFF counts its bytes in 32 bits, and so does the file system of most memory sticks.
 pub const LARGEST_FILE: u64 = u32::MAX as u64;
@@ -74,11 +74,14 @@ impl Depth {
     ///
     /// # Errors
     /// Names both.
-    pub fn new(bits: f64, typed: &str) -> Result<Self, Refusal> {
+    pub fn parse(typed: &str) -> Result<Self, Refusal> {
+        const ACCEPTED: &str = "16 or 24";
+        let bits =
+            entry::parse(typed, &BITS).map_err(|refusal| Refusal { accepted: ACCEPTED.to_owned(), ..refusal })?;
         [Self::Sixteen, Self::TwentyFour]
             .into_iter()
             .find(|depth| f64::from(depth.bits()) == bits)
-            .ok_or_else(|| Refusal::new(BITS.field, typed, "is no depth that players take", "16 or 24"))
+            .ok_or_else(|| Refusal::new(BITS.field, typed, "is no depth that players take", ACCEPTED))
     }
 
     /// Bits of a sample.
@@ -161,7 +164,6 @@ impl std::fmt::Display for Format {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::quantity::entry;
 
     #[test]
     fn rates_and_depths_are_those_in_use() {
@@ -171,8 +173,10 @@ mod tests {
         }
         let refused = Rate::new(44_000.0, "44000").unwrap_err().to_string();
         assert!(refused.starts_with("rate: `44000` is no rate that players take; accepted: 8000, 11025,"), "{refused}");
-        assert_eq!(Depth::new(24.0, "24"), Ok(Depth::TwentyFour));
-        let refused = Depth::new(20.0, "20").unwrap_err().to_string();
+        assert_eq!(Depth::parse("24 bit"), Ok(Depth::TwentyFour));
+        let refused = Depth::parse("8").unwrap_err().to_string();
+        assert_eq!(refused, "bits: `8` is out of range; accepted: 16 or 24");
+        let refused = Depth::parse("20").unwrap_err().to_string();
         assert_eq!(refused, "bits: `20` is no depth that players take; accepted: 16 or 24");
         assert_eq!((Depth::Sixteen.full_scale(), Depth::TwentyFour.full_scale()), (32_767, 8_388_607));
     }

@@ -118,6 +118,9 @@ fn a_bench_is_set_by_the_real_session_and_told_as_it_stood() {
     let audited = shop.run(&["audit", "store/practice", "--json"]).json();
     assert_eq!((&audited["records"], &audited["practice"]), (&json!(0), &json!(1)), "{audited}");
 
+    let listed = shop.run(&["--store", "store/practice", "records", "list"]).expect(0);
+    assert!(listed.stdout.contains("PRACTICE"), "{}", listed.stdout);
+
     // The learner's file has the bench.
     let progress = shop.run(&["learn", "progress", "--json"]).expect(0).json();
     assert_eq!(progress["learners"][0]["benches"][0]["seed"], json!(SEED), "{progress}");
@@ -156,6 +159,26 @@ fn a_bench_that_was_cut_off_stands_as_it_stood() {
     let truth = driver.until("truth");
     assert_eq!(truth["seed"], json!(SEED));
     assert_eq!(driver.end(), Some(0));
+}
+
+/// A session goes on only where it belongs, so that no real record lies among practice, and no practice among real records.
+#[test]
+fn a_session_goes_on_only_where_it_belongs() {
+    let shop = Shop::new();
+    shop.script("job: Real\n").expect(2);
+    shop.run_with_input(&["learn", "bench", "--seed", "7", "--script", "-"], b"job: Practice\n").expect(2);
+    let [real, practice] = ["store/open", "store/practice/open"].map(|folder| {
+        let folder = shop.path().join(folder);
+        std::fs::read_dir(&folder).unwrap().next().unwrap().unwrap().path()
+    });
+    for (journal, to) in [(&real, "store/practice/open"), (&practice, "store/open")] {
+        std::fs::copy(journal, shop.path().join(to).join(journal.file_name().unwrap())).unwrap();
+    }
+    let id = |journal: &std::path::PathBuf| journal.file_stem().unwrap().to_str().unwrap().to_owned();
+    let ran = shop.run(&["learn", "bench", "--resume", &id(&real), "--script", "-"]).expect(2);
+    assert!(ran.stderr.contains("is no practice; accepted: `cornerset set --resume`"), "{}", ran.stderr);
+    let ran = shop.run(&["set", "--resume", &id(&practice), "--script", "-"]).expect(2);
+    assert!(ran.stderr.contains("is practice on a simulated bench"), "{}", ran.stderr);
 }
 
 #[test]

@@ -10,7 +10,7 @@ use crate::commands::session_options::needs_terminal;
 use crate::learn::{self, Choice, Progress};
 use crate::quantity::text::visible;
 use crate::screens::Emphasis;
-use crate::terminal::{Answers, Interrupts, Voice, read_line};
+use crate::terminal::{Answers, Interrupts, Voice, go_on, read_line};
 
 /// Lets the person choose, again and again.
 pub(super) fn run(option: &LearnerOption, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
@@ -31,6 +31,7 @@ pub(super) fn run(option: &LearnerOption, common: &Common, voice: &Voice) -> Res
             match typed.trim() {
                 "q" | "Q" => return Ok(Exit::Done),
                 "" => break next,
+                "?" => voice.show(&learn::menu_help(voice.screen())),
                 typed => match Choice::read(typed) {
                     Ok(choice) => break choice,
                     Err(refusal) => {
@@ -48,7 +49,13 @@ pub(super) fn run(option: &LearnerOption, common: &Common, voice: &Voice) -> Res
             // `q` leads back here; a signal does not.
             Ok(Exit::Interrupted) if !interrupts.came() => {}
             Ok(Exit::Interrupted) => return Ok(Exit::Interrupted),
-            Ok(_) => done.push(choice),
+            Ok(_) => {
+                done.push(choice);
+                // The list would push what was just said off the screen.
+                if !go_on(voice, &interrupts).map_err(|_| CommandError::Interrupted)? {
+                    return Ok(Exit::Done);
+                }
+            }
             Err(error) => return Err(error),
         }
     }

@@ -45,7 +45,7 @@ impl FileOptions {
             level: FullScale::new(entry::parse(&self.level_dbfs, &ranges::LEVEL_DBFS)?),
             format: Format {
                 rate: Rate::new(entry::parse(&self.rate, &ranges::RATE)?, &self.rate)?,
-                depth: Depth::new(entry::parse(&self.bits, &ranges::BITS)?, &self.bits)?,
+                depth: Depth::parse(&self.bits)?,
                 channels,
             },
         })

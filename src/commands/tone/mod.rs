@@ -6,6 +6,7 @@ mod folder;
 mod plan;
 mod tones;
 
+use std::io::{self, IsTerminal};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -16,7 +17,7 @@ use super::plan_options::PlanOptions;
 use crate::quantity::Refusal;
 use crate::screens::{self, Line};
 use crate::store::{free_space, path_shown, temporary_folder, temporary_sound, write_sound};
-use crate::terminal::{Interrupts, NotPlayed, Player, Voice, survive_size_limits};
+use crate::terminal::{Interrupts, NotPlayed, Player, Voice, go_on, survive_size_limits};
 use crate::tone::{Purpose, Track, check_room};
 use document::ToneDocument;
 use file_options::FileOptions;
@@ -50,7 +51,7 @@ pub(super) struct Tone {
     all: bool,
     #[command(flatten, next_help_heading = "The file")]
     file: FileOptions,
-    /// Where the file goes; with --all the folder
+    /// Where the file goes, in the place of one that is there; with --all the folder
     #[arg(short, long, value_name = "FILE.wav", help_heading = "The file")]
     output: Option<PathBuf>,
     /// Play it with pw-play, paplay, aplay or afplay, the first that is installed; without -o nothing is kept
@@ -91,6 +92,11 @@ impl Tone {
         };
         if !voice.style().json {
             voice.show(&screens::tone_playing(player.name(), voice.screen()));
+            // Who sits at the terminal has time to take the speakers off.
+            let is_person = io::stdin().is_terminal() && io::stderr().is_terminal();
+            if is_person && !go_on(voice, &interrupts).map_err(|_| CommandError::Interrupted)? {
+                return Ok(Exit::Done);
+            }
         }
         player.play(file, &interrupts).map(|()| Exit::Done).map_err(|error| match error {
             NotPlayed::Interrupted => CommandError::Interrupted,
@@ -149,8 +155,11 @@ impl Tone {
         player: Option<&Player>,
         voice: &Voice,
     ) -> Result<(), CommandError> {
-        let warnings: Vec<String> =
-            screens::tone_cautions().into_iter().chain(source.into_iter().flat_map(PlanSource::remarks)).collect();
+        let warnings: Vec<String> = screens::tone_cautions()
+            .into_iter()
+            .chain(source.into_iter().flat_map(PlanSource::remarks))
+            .chain(self.tones.remarks())
+            .collect();
         let result = if voice.style().json {
             let document = ToneDocument::new(source, tracks, kept, list, player.map(Player::name), warnings);
             voice.document(&document)

@@ -4,7 +4,8 @@ use clap::Args;
 
 use crate::commands::plan_options::PlanOptions;
 use crate::quantity::entry::{self, Typed};
-use crate::quantity::{Hertz, Refusal, ranges};
+use crate::quantity::text::visible;
+use crate::quantity::{Hertz, Refusal, ranges, show};
 use crate::tone::{Purpose, stepped};
 
 /// Tones, as the options give them.
@@ -54,6 +55,18 @@ impl TonesWanted {
         let tones = once.repeat(rounds as usize);
         let purposes = vec![vec![]; tones.len()];
         Ok((tones, purposes))
+    }
+
+    /// What may be meant otherwise: a decimal comma between what looks like two tones.
+    pub fn remarks(&self) -> impl Iterator<Item = String> {
+        let with_comma = self.hz.iter().filter(|text| text.contains(','));
+        with_comma.filter_map(|text| {
+            let tone = Hertz::new(entry::parse(text, &ranges::TONE).ok()?);
+            let (text, tone) = (visible(text), show::exact_hertz(tone));
+            Some(format!(
+                "`{text}` is one tone, {tone}: the comma is a decimal comma. Several tones stand apart: --hz 27 54."
+            ))
+        })
     }
 
     fn stepped(&self, text: &str) -> Result<Vec<Hertz>, Refusal> {
