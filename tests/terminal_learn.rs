@@ -102,6 +102,8 @@ fn a_bench_at_the_keyboard_takes_moves_at_any_prompt_and_stands_when_taken_up_ag
     terminal.kill();
 
     let mut terminal = window(&shop).run(&arguments);
+    terminal.at("take up");
+    assert!(flat(&terminal.everything()).contains("(simulated friendly 421)"), "{}", terminal.everything());
     terminal.answer("take up", "");
     terminal.at("meter-accuracy");
     assert!(terminal.everything().contains("^ 3.7"), "the knob is where it was: {}", terminal.everything());
@@ -111,7 +113,11 @@ fn a_bench_at_the_keyboard_takes_moves_at_any_prompt_and_stands_when_taken_up_ag
     assert!(terminal.since_typed().contains(&sheet.amplifier), "{}", terminal.since_typed());
     terminal.answer("meter-accuracy", "q");
     assert_eq!(terminal.exit(), 130);
-    assert!(flat(&terminal.everything()).contains("learn bench --resume"), "{}", terminal.everything());
+    assert!(
+        flat(&terminal.everything()).contains("learn bench --learner 'A. Learner' --resume"),
+        "{}",
+        terminal.everything()
+    );
 }
 
 #[test]

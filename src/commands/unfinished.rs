@@ -1,6 +1,7 @@
 //! The sessions that are not finished, offered at the start.
 
 use super::error::CommandError;
+use crate::practice::Bench;
 use crate::quantity::text::visible;
 use crate::screens::{self, Emphasis, Line, Unfinished};
 use crate::store::{OpenSession, Store};
@@ -22,11 +23,13 @@ pub(super) fn unfinished(store: &Store, voice: &Voice, interrupts: &Interrupts) 
         }
         let opened: Vec<String> =
             usable.iter().map(|session| session.opened_at.map(screens::minute).unwrap_or_default()).collect();
+        let jobs: Vec<String> = usable.iter().map(job).collect();
         let list: Vec<Unfinished<'_>> = usable
             .iter()
             .zip(&opened)
-            .map(|(session, opened)| Unfinished {
-                job: session.job.as_deref().unwrap_or_default(),
+            .zip(&jobs)
+            .map(|((session, opened), job)| Unfinished {
+                job,
                 technician: session.technician.as_deref(),
                 readings: session.readings,
                 opened,
@@ -46,6 +49,15 @@ pub(super) fn unfinished(store: &Store, voice: &Voice, interrupts: &Interrupts) 
                 return Ok(Offer::Stop);
             }
         }
+    }
+}
+
+/// The job of a session; in practice with its bench, by which one knows it.
+fn job(session: &OpenSession) -> String {
+    let job = session.job.clone().unwrap_or_default();
+    match session.bench.as_deref().and_then(Bench::from_name) {
+        Some(bench) => format!("{job} ({})", bench.name()),
+        None => job,
     }
 }
 

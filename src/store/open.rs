@@ -32,6 +32,8 @@ pub struct OpenSession {
     pub id: String,
     /// When it was opened, where that can be read.
     pub opened_at: Option<Moment>,
+    /// The bench, where that can be read.
+    pub bench: Option<String>,
     /// The job, where it was answered.
     pub job: Option<String>,
     /// The technician, where that was answered.
@@ -128,6 +130,7 @@ impl Store {
         let mut session = OpenSession {
             id,
             opened_at: None,
+            bench: None,
             job: None,
             technician: None,
             readings: 0,
@@ -156,6 +159,7 @@ impl Store {
         match read_state(&file, &session.id) {
             Ok((state, _)) => {
                 session.opened_at = Some(state.opened().at);
+                session.bench = Some(state.opened().bench.clone());
                 session.job = state.job().map(str::to_owned);
                 session.technician = state.technician().map(str::to_owned);
                 session.readings = state.readings().len();
