@@ -32,7 +32,7 @@ pub(super) struct SessionOptions {
     #[arg(long)]
     pub show_working: bool,
     /// The OpenSSH key that signs off: a private key, or the public half of one that an agent or a security key holds
-    /// [default: the key of whoever signs, from the store's `keys` folder; none in practice]
+    /// [default: the key of whoever signs, from the store's `keys` folder]
     #[arg(long, value_name = "FILE", conflicts_with = "no_sign")]
     pub key: Option<PathBuf>,
     /// Sign off by name alone, without a key

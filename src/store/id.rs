@@ -34,7 +34,7 @@ pub(super) fn random_suffix() -> String {
 
 /// A seed that nobody chose, from 1 to [`MOST_SEED`].
 pub fn any_seed() -> u64 {
-    // The last 62 bits of such an id are random.
+    // The last bits of such an id are random.
     let (_, random) = Uuid::now_v7().as_u64_pair();
     random % MOST_SEED + 1
 }

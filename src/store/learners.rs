@@ -9,6 +9,7 @@ use sha2::{Digest, Sha256};
 use super::disk::{Existing, make_folder, put, read_up_to, sync_folder};
 use super::{LEARNERS, Store, StoreError};
 use crate::learn::Progress;
+use crate::quantity::text::visible;
 use crate::signature::principal_of;
 
 /// Far more than anyone learns.
@@ -38,6 +39,14 @@ impl Store {
                 continue;
             }
             match read(&path, None) {
+                Ok(progress) if self.learner_path(&progress.learner) != path => {
+                    let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+                    damaged.push(damage(
+                        &path,
+                        &name,
+                        format!("it is not the file of `{}`", visible(&progress.learner)),
+                    ));
+                }
                 Ok(progress) => found.push((fs::metadata(&path).and_then(|data| data.modified()).ok(), progress)),
                 Err(error) => damaged.push(error),
             }
@@ -67,7 +76,7 @@ impl Store {
         let mut progress = self.progress(name)?;
         add(&mut progress);
         let path = self.learner_path(name);
-        let text = progress.to_json().map_err(|why| damaged(&path, name, why))?;
+        let text = progress.to_json().map_err(|why| damage(&path, name, why))?;
         put(&path, text.as_bytes(), Existing::Replaced)?;
         Ok(progress)
     }
@@ -95,9 +104,9 @@ fn read(path: &Path, name: Option<&str>) -> Result<Progress, StoreError> {
     let bytes = read_up_to(path, MOST).map_err(|why| StoreError::disk("read", path, why))?;
     // Without its name a file is told by its own.
     let name = name.map_or_else(|| path.file_stem().unwrap_or_default().to_string_lossy().into_owned(), str::to_owned);
-    Progress::from_json(&bytes).map_err(|why| damaged(path, &name, why))
+    Progress::from_json(&bytes).map_err(|why| damage(path, &name, why))
 }
 
-fn damaged(path: &Path, name: &str, why: impl ToString) -> StoreError {
+fn damage(path: &Path, name: &str, why: impl ToString) -> StoreError {
     StoreError::Progress { path: path.to_owned(), name: name.to_owned(), why: why.to_string() }
 }

@@ -24,11 +24,11 @@ pub enum Answers {
     /// A person at the keyboard.
     Person(Interrupts),
     /// A script, `answer: ...` a line.
-    Script(Script),
+    Script(AnswerScript),
 }
 
 /// The lines of a script of answers.
-pub struct Script(ScriptLines);
+pub struct AnswerScript(ScriptLines);
 
 /// What was typed at a question.
 enum Typed {
@@ -52,7 +52,15 @@ pub enum QuizEnd {
 impl Answers {
     /// Answers of a script.
     pub fn script(source: ScriptSource) -> Self {
-        Self::Script(Script(ScriptLines::of(source)))
+        Self::Script(AnswerScript(ScriptLines::of(source)))
+    }
+
+    /// The number of a script's first line that nobody asked for, at the end.
+    pub fn left_over(&mut self) -> Option<u64> {
+        match self {
+            Self::Person(_) => None,
+            Self::Script(AnswerScript(lines)) => lines.left_over(),
+        }
     }
 
     fn next(&mut self, exercise: &Exercise, voice: &Voice) -> Result<Typed, Stop> {
@@ -66,7 +74,7 @@ impl Answers {
                     typed => return Ok(Typed::Answer(typed.to_owned(), None)),
                 }
             },
-            Self::Script(Script(lines)) => {
+            Self::Script(AnswerScript(lines)) => {
                 let Some(line) = lines.next()? else {
                     return Ok(Typed::Left);
                 };
@@ -134,8 +142,9 @@ pub fn put_questions(
         };
         count += 1;
         voice.show(&learn::outcome(&answer, voice.screen()));
-        voice.event(&AnswerEvent::of(&typed, &answer))?;
+        // Kept before anyone is told of it.
         told(&answer)?;
+        voice.event(&AnswerEvent::of(&typed, &answer))?;
         // A page to read would push what was just said off the screen.
         if let Answers::Person(interrupts) = answers
             && !quiz.shown(voice.screen()).is_empty()

@@ -196,6 +196,93 @@ fn a_seed_asks_the_same_of_learners_who_are_not_alike() {
     assert_eq!(asked(&[]), asked(&["--learner", "A. Learner"]));
 }
 
+#[test]
+fn a_drill_and_a_lesson_say_by_their_status_how_they_went() {
+    let shop = Shop::new();
+    let mut own = Drill::new(42, &[], Figures::Two, &Progress::new(""));
+    let right = own.exercise().unwrap().right();
+    own.answer(&right).unwrap();
+    let half = format!("answer: {right}\nanswer: show\n");
+    drill(&shop, &half, &["--seed", "42", "--count", "2"]).expect(1);
+    drill(&shop, &half, &["--seed", "42", "--count", "1"]).expect(0);
+    let steps = Lesson::Octave.steps();
+    let slip = format!("answer: show\nanswer: show\n{}", right_answers(Lesson::Octave).split_once('\n').unwrap().1);
+    let ran = lesson(&shop, Lesson::Octave, &slip, &["--json", "--learner", "A. Learner"]).expect(1);
+    let told = of_kind(&ran, "lesson")[0].clone();
+    assert_eq!(told["right_at_once"], json!(steps.len() - 1), "a second try is no first one: {told}");
+    // And a second try is none in what is kept either.
+    let kept = shop.run(&["learn", "progress", "--json"]).expect(0).json();
+    let asked: u64 =
+        kept["learners"][0]["forms"].as_array().unwrap().iter().map(|form| form["asked"].as_u64().unwrap()).sum();
+    assert_eq!(asked, steps.len() as u64, "{kept}");
+}
+
+#[test]
+fn lines_that_nobody_asked_for_are_said() {
+    let script = Shop::new();
+    std::fs::write(script.path().join("script"), "answer: show\n\nanswer: show\n").unwrap();
+    let from_file = script.run(&["learn", "drill", "--count", "1", "--script", "script"]).expect(1);
+    assert!(
+        from_file.stderr.contains("line 3 of the script and what follows was not asked for"),
+        "{}",
+        from_file.stderr
+    );
+}
+
+/// Two windows of one learner: every answer of both is kept.
+#[test]
+fn two_drills_at_once_keep_every_answer() {
+    let shop = Shop::new();
+    let script = "answer: show\n".repeat(40);
+    std::thread::scope(|scope| {
+        for seed in ["1", "2", "3"] {
+            let (shop, script) = (&shop, &script);
+            scope.spawn(move || {
+                drill(shop, script, &["--count", "40", "--seed", seed, "--learner", "A. Learner", "--json"])
+            });
+        }
+    });
+    let kept = shop.run(&["learn", "progress", "--json"]).expect(0).json();
+    let asked: u64 =
+        kept["learners"][0]["forms"].as_array().unwrap().iter().map(|form| form["asked"].as_u64().unwrap()).sum();
+    let first: u64 = ["1", "2", "3"]
+        .map(|seed| {
+            let ran = drill(&Shop::new(), &script, &["--count", "40", "--seed", seed, "--json"]);
+            of_kind(&ran, "score")[0]["asked"].as_u64().unwrap()
+        })
+        .iter()
+        .sum();
+    assert_eq!(asked, first, "{kept}");
+}
+
+#[test]
+fn a_name_is_no_name_without_a_letter_or_with_too_many() {
+    let long = "n".repeat(81);
+    for name in ["...", "", long.as_str()] {
+        let ran = drill(&Shop::new(), "answer: show\n", &["--learner", name]).expect(2);
+        assert!(ran.stderr.contains("learner: "), "{}", ran.stderr);
+    }
+    drill(&Shop::new(), "answer: show\n", &["--count", "1", "--learner", &"n".repeat(80)]).expect(1);
+}
+
+/// A file that holds another learner than its name says, or a name that nobody can have, hides no other.
+#[test]
+fn a_file_of_another_name_is_said_and_does_not_stop_others() {
+    let shop = Shop::new();
+    for name in ["A. Learner", "B. Learner"] {
+        drill(&shop, "answer: show\n", &["--count", "1", "--learner", name]).expect(1);
+    }
+    let folder = shop.store().join("learners");
+    let of = |name: &str| {
+        let paths = std::fs::read_dir(&folder).unwrap().map(|entry| entry.unwrap().path());
+        paths.into_iter().find(|path| path.to_string_lossy().contains(name)).unwrap()
+    };
+    std::fs::copy(of("a-learner"), of("b-learner")).unwrap();
+    let all = shop.run(&["learn", "progress", "--json"]).expect(0).json();
+    assert_eq!(all["learners"].as_array().map(Vec::len), Some(1), "{all}");
+    assert!(all["warnings"][0].as_str().unwrap().contains("is not the file of `A. Learner`"), "{all}");
+}
+
 /// A limit on the size of files is an error of that write, and leaves nothing behind.
 #[cfg(unix)]
 #[test]

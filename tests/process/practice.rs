@@ -201,6 +201,8 @@ fn benches_of_one_seed_are_the_same_and_moves_are_read_as_typed() {
     assert_eq!(Bench::read("play 27 Hz").unwrap(), Ok(Move::Play(Hertz::new(27.0))));
     let refused = Shop::new().run(&["learn", "bench", "--seed", "0", "--script", "-"]).expect(2);
     assert!(refused.stderr.contains("1 to 9999"), "{}", refused.stderr);
+    let refused = Shop::new().run(&["learn", "bench", "--seed", "7", "--resume", "01a2", "--script", "-"]).expect(2);
+    assert!(refused.stderr.contains("seed: `7` comes with --resume"), "{}", refused.stderr);
     let refused = Shop::new().run(&["learn", "bench", "--level", "hard", "--script", "-"]).expect(2);
     assert!(refused.stderr.contains("friendly, usual, awkward or nasty"), "{}", refused.stderr);
 }

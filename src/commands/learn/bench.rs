@@ -12,7 +12,7 @@ use crate::commands::words::one_of;
 use crate::filter::Family;
 use crate::practice::{Bench, Level};
 use crate::quantity::text::{shell_word, visible};
-use crate::quantity::{Hertz, Percent, Volts};
+use crate::quantity::{Hertz, Percent, Refusal, Volts};
 use crate::screens;
 use crate::session::State;
 use crate::terminal::{Simulated, Voice};
@@ -22,7 +22,7 @@ use crate::terminal::{Simulated, Voice};
 /// Besides the answers, `turn 4.2` turns the knob, `play 27` plays a tone, `volume 12` sets the volume, `in` and `out`
 /// switch the filter, `look` reads the meter again and `panel` shows the bench. In a script such a line is `bench: turn
 /// 4.2`. Records of practice say so in what is signed, lie in a store of their own (`practice` in the store) and never
-/// count in an audit.
+/// count in an audit. They are signed off by name, unless --key names a key.
 #[derive(Debug, Args, Default)]
 pub(in crate::commands) struct BenchSession {
     /// How hard it is: friendly, usual, awkward or nasty [default: friendly]
@@ -66,6 +66,10 @@ impl BenchSession {
     }
 
     pub fn run(&self, learner: &LearnerOption, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
+        if let (Some(seed), Some(_)) = (self.seed.given(), &self.session.resume) {
+            let accepted = "--resume alone: a session goes on at the bench at which it was opened";
+            return Err(Refusal::new("seed", seed, "comes with --resume", accepted).into());
+        }
         let store = common.open_store()?;
         let learner =
             if self.session.script.is_some() { learner.named(&store)? } else { learner.last(&store, voice)? };

@@ -13,6 +13,7 @@ use crate::commands::error::{CommandError, Exit};
 use crate::commands::words::one_of;
 use crate::learn::{self, Drill, Figures, Progress, Score, Skill, Tries};
 use crate::quantity::{entry, ranges};
+use crate::screens::Emphasis;
 use crate::terminal::{Answers, Voice, put_questions};
 
 /// Questions without end, by skill; what was missed comes back
@@ -51,7 +52,7 @@ impl DrillSession {
         let most = self.count.as_deref().map(|typed| entry::parse(typed, &ranges::QUESTIONS)).transpose()?;
         let progress = learner.map_or_else(|| Ok(Progress::new("")), Learner::progress)?;
         // A seed that is given asks everyone the same, whatever they did before.
-        let before = if self.seed.is_given() { &Progress::new("") } else { &progress };
+        let before = if self.seed.given().is_some() { &Progress::new("") } else { &progress };
         let figures = if self.calculator { Figures::Three } else { Figures::Two };
         let seed = self.seed.seed()?;
         let mut drill = Drill::new(seed, &self.skill, figures, before);
@@ -67,6 +68,10 @@ impl DrillSession {
             voice.print(&learn::score_said(score, &progress, voice.screen()))?;
         }
         ended.map_err(stopped)?;
+        if let Some(line) = answers.left_over() {
+            let text = format!("line {line} of the script and what follows was not asked for and is not taken.");
+            voice.show(&voice.screen().item("! ", Emphasis::Warn, &text));
+        }
         let first = score.all().first;
         Ok(if first.right == first.asked { Exit::Done } else { Exit::Findings })
     }

@@ -57,10 +57,12 @@ impl LearnerOption {
         for error in damaged {
             voice.show(&voice.screen().item("! ", Emphasis::Warn, &error.to_string()));
         }
-        let Some(last) = learners.first() else { return Ok(None) };
-        let text = format!("Learner: {}; `--learner NAME` for somebody else.", visible(&last.learner));
+        let Some(last) = learners.iter().find_map(|last| Learner::new(store, &last.learner).ok()) else {
+            return Ok(None);
+        };
+        let text = format!("Learner: {}; `--learner NAME` for somebody else.", visible(&last.name));
         voice.show(&voice.screen().paragraph(0, Emphasis::Faint, &text));
-        Ok(Some(Learner::new(store, &last.learner)?))
+        Ok(Some(last))
     }
 
     /// The learner of what is asked, and who answers: a script, for nobody unless it is told whom, or a person.

@@ -15,14 +15,14 @@ pub(super) struct SeedOption {
 }
 
 impl SeedOption {
-    /// Whether one was given.
-    pub const fn is_given(&self) -> bool {
-        self.seed.is_some()
+    /// The seed as it was given.
+    pub fn given(&self) -> Option<&str> {
+        self.seed.as_deref()
     }
 
     /// The seed.
     pub fn seed(&self) -> Result<u64, Refusal> {
-        let Some(typed) = self.seed.as_deref() else {
+        let Some(typed) = self.given() else {
             return Ok(any_seed());
         };
         let seed = entry::parse(typed, &ranges::SEED)? as u64;
