@@ -41,7 +41,7 @@ fn the_list_goes_on_where_it_was_left_and_a_lesson_teaches() {
     let told = flat(&terminal.since_typed());
     assert!(told.contains(&flat(&mistake.name)), "{told}");
     assert!(told.contains("comes back"), "{told}");
-    terminal.answer("answer", "show");
+    terminal.answer("answer", "SHOW");
     for step in rest {
         terminal.answer("go on", "");
         terminal.answer("answer", &step.exercise.right());
@@ -60,6 +60,49 @@ fn the_list_goes_on_where_it_was_left_and_a_lesson_teaches() {
     assert!(terminal.everything().contains("Learner: A. Learner"), "{}", terminal.everything());
     terminal.keys(CTRL_C);
     assert_eq!(terminal.exit(), 130);
+}
+
+/// Who learnt last is taken for the one who learns; Ctrl-C within a lesson ends the program; without a name nothing is kept,
+/// but what was done just now is not offered again.
+#[test]
+fn the_last_learner_is_taken_and_nobody_keeps_nothing() {
+    let shop = Shop::new();
+    for name in ["B. Learner", "A. Learner"] {
+        let mut terminal = window(&shop).run(&["learn", "drill", "--learner", name]);
+        terminal.answer("answer", "show");
+        terminal.answer("answer", "q");
+        terminal.exit();
+        std::thread::sleep(std::time::Duration::from_millis(20));
+    }
+    let mut terminal = window(&shop).run(&["learn"]);
+    terminal.at("go on with");
+    assert!(terminal.everything().contains("Learner: A. Learner"), "{}", terminal.everything());
+    terminal.answer("go on with", "?");
+    terminal.prompt();
+    assert!(flat(&terminal.since_typed()).contains("The lessons explain"), "{}", terminal.since_typed());
+    terminal.answer("go on with", "safety");
+    terminal.at("answer");
+    terminal.keys(CTRL_C);
+    assert_eq!(terminal.exit(), 130);
+
+    let empty = Shop::new();
+    let mut terminal = window(&empty).run(&["learn"]);
+    terminal.answer("learner", "?");
+    terminal.prompt();
+    assert!(flat(&terminal.since_typed()).contains("forgets it"), "{}", terminal.since_typed());
+    terminal.answer("learner", "");
+    terminal.answer("go on with", "");
+    for (index, step) in Lesson::Ratio.steps().iter().enumerate() {
+        if index > 0 {
+            terminal.answer("go on", "");
+        }
+        terminal.answer("answer", &step.exercise.right());
+    }
+    terminal.answer("go on", "");
+    assert_eq!(terminal.at("go on with").as_deref(), Some("octave"));
+    terminal.answer("go on with", "q");
+    assert_eq!(terminal.exit(), 0);
+    assert!(!empty.store().join("learners").exists(), "nothing is kept of nobody");
 }
 
 #[test]
@@ -93,7 +136,14 @@ fn a_bench_at_the_keyboard_takes_moves_at_any_prompt_and_stands_when_taken_up_ag
     terminal.prompt();
     assert!(terminal.since_typed().contains("knob at 3.7"), "{}", terminal.since_typed());
     terminal.answer("job", "Turn the lathe off, then practice");
-    terminal.answer("technician", "A. Learner");
+    terminal.answer("technician", "Turn Ersen");
+    terminal.answer("amplifier", "turn 11");
+    terminal.prompt();
+    assert!(
+        terminal.since_typed().contains("0 to 10"),
+        "a move that fails is no amplifier: {}",
+        terminal.since_typed()
+    );
     terminal.answer("amplifier", "");
     terminal.answer("meter", "");
     terminal.answer("meter-accuracy", "turn 37");
@@ -108,7 +158,10 @@ fn a_bench_at_the_keyboard_takes_moves_at_any_prompt_and_stands_when_taken_up_ag
     terminal.at("meter-accuracy");
     assert!(terminal.everything().contains("^ 3.7"), "the knob is where it was: {}", terminal.everything());
     let sheet = Bench::new(Level::Friendly, 421).sheet().clone();
-    terminal.answer("meter-accuracy", "panel");
+    terminal.answer("meter-accuracy", "?");
+    terminal.prompt();
+    assert!(terminal.since_typed().contains("At the bench: `turn"), "{}", terminal.since_typed());
+    terminal.answer("meter-accuracy", "Panel");
     terminal.prompt();
     assert!(terminal.since_typed().contains(&sheet.amplifier), "{}", terminal.since_typed());
     terminal.answer("meter-accuracy", "q");

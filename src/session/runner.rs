@@ -172,7 +172,12 @@ struct Notebook<'a> {
 
 impl Notes for Notebook<'_> {
     fn keep(&mut self, text: &str) -> Result<(), Stop> {
-        let judged = self.state.judge_note(self.question, text, self.clock.now());
+        // What leads to the last note is not that note.
+        let question = match self.question {
+            Question::Note => self.state.before(Question::Note).unwrap_or(Question::Accept),
+            question => question,
+        };
+        let judged = self.state.judge_note(question, text, self.clock.now());
         let entry = judged.map_err(|refusal| Stop::Input(refusal.to_string()))?;
         self.journal.append(&entry)?;
         self.kept.push(entry);

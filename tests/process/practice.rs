@@ -161,6 +161,52 @@ fn a_bench_that_was_cut_off_stands_as_it_stood() {
     assert_eq!(driver.end(), Some(0));
 }
 
+/// Whatever is done at the bench while the last note is asked for, the note is still asked for.
+#[test]
+fn a_move_at_the_last_note_is_not_the_note() {
+    let shop = Shop::new();
+    let mut driver = Driver::start(&shop, &arguments(&[]));
+    driver.prepares();
+    driver.turns(0.0, 10.0);
+    for line in ["accept: yes", "sweep: done", "dial-mark: unknown"] {
+        driver.say(line);
+    }
+    while driver.until("question")["id"] != "note" {}
+    driver.moves("look");
+    let id = text(&driver.seen[0]["id"]);
+    assert!(std::process::Command::new("kill").args(["-9", &driver.id().to_string()]).status().unwrap().success());
+    driver.end();
+    let resume = ["learn", "bench", "--resume", &id, "--script", "-", "--json"];
+    let mut driver = Driver::start(&shop, &resume);
+    assert_eq!(driver.until("question")["id"], "note");
+    driver.say("note: as it is");
+    driver.say("sign-off: A. Learner");
+    let record = driver.until("record");
+    driver.end();
+    let kept = read_json(text(&record["path"]).as_ref());
+    let notes: Vec<&Value> = kept["log"].as_array().unwrap().iter().filter(|entry| entry["event"] == "note").collect();
+    assert_eq!(notes.last().unwrap()["text"], "as it is");
+}
+
+/// A key of the store signs real work; practice is signed by name, and by a key only where one is named.
+#[test]
+fn practice_is_signed_by_a_key_only_where_one_is_named() {
+    let shop = Shop::new();
+    shop.run(&["key", "new", "B. Learner", "--no-passphrase"]).expect(0);
+    let keys = shop.store().join("practice/keys");
+    std::fs::create_dir_all(&keys).unwrap();
+    for name in ["b-learner", "b-learner.pub"] {
+        std::fs::copy(shop.store().join("keys").join(name), keys.join(name)).unwrap();
+    }
+    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/sample-sessions/practice/usual-421.script");
+    let arguments = ["learn", "bench", "--level", "usual", "--seed", "421", "--script", script];
+    let ran = shop.run(&arguments).expect(0);
+    assert!(ran.stdout.contains("B. Learner, by name"), "{}", ran.stdout);
+    let key = shop.store().join("keys/b-learner");
+    let ran = shop.run(&[&arguments[..], &["--key", key.to_str().unwrap()]].concat()).expect(0);
+    assert!(ran.stdout.contains("B. Learner, with a key"), "{}", ran.stdout);
+}
+
 /// A session goes on only where it belongs, so that no real record lies among practice, and no practice among real records.
 #[test]
 fn a_session_goes_on_only_where_it_belongs() {
