@@ -54,6 +54,15 @@ pub fn tones_of(inputs: &Inputs) -> Vec<PlanTone> {
     tones
 }
 
+/// The share of the reference as read that a meter reads at a tone where the filter stands right: what a pocket calculator
+/// multiplies the reference by. Where the filter stays in, its part in that reference is reckoned out.
+pub fn share_of_reference(inputs: &Inputs, tone: Hertz) -> f64 {
+    let reference = inputs.reference;
+    let open = reference.true_volts(inputs.alignment, inputs.tone);
+    let left = open.times(inputs.alignment.response(tone, inputs.corner.corner()).ratio());
+    left.volts() / reference.reading.volts.volts()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

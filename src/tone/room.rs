@@ -6,7 +6,7 @@ use super::sound::Sound;
 use crate::quantity::{Refusal, ranges, show};
 
 /// So much of a disk stays free: a full one troubles whatever else is written to it.
-pub const SPARE: u64 = 16 * 1024 * 1024;
+const SPARE: u64 = 16 * 1024 * 1024;
 
 /// The smallest format that everything plays.
 const SMALLEST: Format = Format { rate: Rate::USUAL, depth: Depth::Sixteen, channels: Channels::Mono };
