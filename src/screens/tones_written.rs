@@ -82,12 +82,12 @@ pub fn track_list(inputs: &Inputs, origin: Option<&str>, tracks: &[Track]) -> St
     lines.extend(rows(tracks).into_iter().map(Line::plain));
     lines.push(Line::empty());
     let reference = match inputs.reference.mark {
-        None => "with the filter out".to_owned(),
-        Some(mark) => format!("with the knob at its mark of {}", show::hertz(mark.at)),
+        None => "filter out".to_owned(),
+        Some(mark) => format!("knob at its mark of {}", show::hertz(mark.at)),
     };
     for text in [
         "x: what should be read there is the reference times this.".to_owned(),
-        format!("set: play it, read the reference {reference}, then turn the knob to the target."),
+        format!("set: play it, read the reference with the {reference}, then turn the knob to the target."),
         "check: read it with the knob left alone; it tells whether the filter is what its label says.".to_owned(),
         "dB down: a filter that stands right takes off this much of the reference there.".to_owned(),
     ] {
@@ -146,16 +146,21 @@ fn tone_and_purpose(track: &Track) -> (String, String) {
 /// A line for the reference and one for each tone of the file with all of them, each with room for what is read, and where that
 /// is known with what should be: its share of the reference.
 fn readings(all: &Track, inputs: &Inputs, reference: &str) -> Vec<String> {
-    let line = |what: &str, share: &str| format!("{what:<46}  {share:<8}  ________ V");
-    let reference = line(&format!("  reference, {reference}"), "");
+    const BLANK: &str = "________ V";
+    let reference = format!("  reference at {}, {reference}", show::tone(inputs.tone));
     let each = begins(all).into_iter().zip(all.sound.passages().iter().zip(&all.purposes));
     let tones = each.map(|(begins, (passage, purposes))| {
         // A check is there to be judged by its fit, not by one share.
         let is_known = purposes.iter().any(|purpose| *purpose != Purpose::Check);
-        let share = is_known.then(|| format!("x {}", show::figures(share_of_reference(inputs, passage.tone))));
-        line(&begins, &share.unwrap_or_default())
+        let share = is_known.then(|| share_shown(share_of_reference(inputs, passage.tone))).unwrap_or_default();
+        format!("{begins:<46}  {share:<8}  {BLANK}")
     });
-    std::iter::once(reference).chain(tones).collect()
+    std::iter::once(format!("{reference:<56}  {BLANK}")).chain(tones).collect()
+}
+
+/// `x 0.708`, `x 0.0631`: three figures, as many as meters show.
+fn share_shown(share: f64) -> String {
+    if share < 0.099_95 { format!("x {share:.4}") } else { format!("x {share:.3}") }
 }
 
 /// When each tone of a file begins, a line each.
