@@ -13,5 +13,7 @@ mod play;
 mod proposed;
 #[path = "tones/refused.rs"]
 mod refused;
+#[path = "tones/session.rs"]
+mod session;
 #[path = "tones/words.rs"]
 mod words;

@@ -4,6 +4,7 @@ mod document;
 mod inputs;
 mod made;
 mod points;
+mod restored;
 mod setting;
 mod warnings;
 mod working;

@@ -5,7 +5,7 @@ use crate::plan::Inputs;
 use crate::quantity::show;
 use crate::quantity::text::visible;
 use crate::session::CAUTIONS;
-use crate::tone::{Passage, Purpose, Sound, TRACK_LIST, Track};
+use crate::tone::{Passage, Purpose, Sound, TRACK_LIST, Track, share_of_reference};
 
 /// How a track list begins.
 pub const TRACK_LIST_TITLE: &str = "TEST TONES FOR SETTING A LOW-CUT FILTER";
@@ -41,7 +41,7 @@ pub fn tone_file(track: &Track, kept: bool, screen: Screen) -> Vec<Line> {
     let lasts = lasts.map_or_else(String::new, show::seconds);
     lines.extend(screen.row("tone", &format!("{tone}, {lasts}{each} at {}", show::full_scale(sound.level()))));
     let size = show::bytes(sound.file_bytes());
-    lines.extend(screen.row("format", &format!("WAV, {}; {size}, {}", sound.format(), show::minutes(sound.length()))));
+    lines.extend(screen.row("format", &format!("WAV, {}; {size}, {}", sound.format(), length(sound))));
     if sound.passages().len() > 1 {
         lines.push(Line::empty());
         lines.extend(begins(track).into_iter().map(Line::plain));
@@ -82,11 +82,12 @@ pub fn track_list(inputs: &Inputs, origin: Option<&str>, tracks: &[Track]) -> St
     lines.extend(rows(tracks).into_iter().map(Line::plain));
     lines.push(Line::empty());
     let reference = match inputs.reference.mark {
-        None => "with the filter out".to_owned(),
-        Some(mark) => format!("with the knob at its mark of {}", show::hertz(mark.at)),
+        None => "filter out".to_owned(),
+        Some(mark) => format!("knob at its mark of {}", show::hertz(mark.at)),
     };
     for text in [
-        format!("set: play it, read the reference {reference}, then turn the knob to the target."),
+        "x: what should be read there is the reference times this.".to_owned(),
+        format!("set: play it, read the reference with the {reference}, then turn the knob to the target."),
         "check: read it with the knob left alone; it tells whether the filter is what its label says.".to_owned(),
         "dB down: a filter that stands right takes off this much of the reference there.".to_owned(),
     ] {
@@ -95,8 +96,7 @@ pub fn track_list(inputs: &Inputs, origin: Option<&str>, tracks: &[Track]) -> St
     if let Some(all) = tracks.last().filter(|track| track.sound.passages().len() > 1) {
         lines.push(Line::empty());
         lines.extend(paragraph(&format!("{}, from the minute and second on:", all.name)));
-        let read_as = "  ________ V";
-        lines.extend(begins(all).into_iter().map(|line| Line::plain(format!("{line:<44}{read_as}"))));
+        lines.extend(readings(all, inputs, &reference).into_iter().map(Line::plain));
     }
     let mut text = lines.into_iter().map(|line| line.text + "\n").collect::<String>();
     text.push_str(&format!("\nThis list is {TRACK_LIST}; the files beside it are in the order of the work.\n"));
@@ -129,9 +129,10 @@ fn rows(tracks: &[Track]) -> Vec<String> {
     std::iter::once(head).chain(each).collect()
 }
 
-/// A short file's length in seconds, a longer one's as a player shows it.
+/// A short file's length in seconds and tenths, a longer one's as a player shows it.
 fn length(sound: &Sound) -> String {
-    if sound.length().seconds() < 10.0 { show::seconds(sound.length()) } else { show::minutes(sound.length()) }
+    let length = sound.length();
+    if length.seconds() < 10.0 { format!("{:.1} s", length.seconds()) } else { show::minutes(length) }
 }
 
 /// The tone of a file and what for, or that it holds all of them.
@@ -140,6 +141,26 @@ fn tone_and_purpose(track: &Track) -> (String, String) {
         ([only], [purposes]) => (show::tone(only.tone), purposes_shown(purposes)),
         (several, _) => (format!("{} tones", several.len()), "all, in turn".to_owned()),
     }
+}
+
+/// A line for the reference and one for each tone of the file with all of them, each with room for what is read, and where that
+/// is known with what should be: its share of the reference.
+fn readings(all: &Track, inputs: &Inputs, reference: &str) -> Vec<String> {
+    const BLANK: &str = "________ V";
+    let reference = format!("  reference at {}, {reference}", show::tone(inputs.tone));
+    let each = begins(all).into_iter().zip(all.sound.passages().iter().zip(&all.purposes));
+    let tones = each.map(|(begins, (passage, purposes))| {
+        // A check is there to be judged by its fit, not by one share.
+        let is_known = purposes.iter().any(|purpose| *purpose != Purpose::Check);
+        let share = is_known.then(|| share_shown(share_of_reference(inputs, passage.tone))).unwrap_or_default();
+        format!("{begins:<46}  {share:<8}  {BLANK}")
+    });
+    std::iter::once(format!("{reference:<56}  {BLANK}")).chain(tones).collect()
+}
+
+/// `x 0.708`, `x 0.0631`: three figures, as many as meters show.
+fn share_shown(share: f64) -> String {
+    if share < 0.099_95 { format!("x {share:.4}") } else { format!("x {share:.3}") }
 }
 
 /// When each tone of a file begins, a line each.

@@ -113,7 +113,7 @@ pub fn read_key(path: &Path) -> Result<KeyFile, StoreError> {
 /// # Errors
 /// Where one is there already, where the place belongs to something else of a store, or the disk fails.
 pub fn write_key(path: &Path, private: &str, public: &str) -> Result<PathBuf, StoreError> {
-    let path = &real(path).map_err(|why| StoreError::Page { path: path.to_owned(), why })?;
+    let path = &real(path)?;
     if of_store(path).is_some_and(|part| part != "keys") {
         return Err(StoreError::Key { path: path.clone(), what: OF_A_STORE.to_owned() });
     }

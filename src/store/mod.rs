@@ -27,6 +27,7 @@ mod chain;
 mod close;
 mod disk;
 mod error;
+mod folder;
 mod gather;
 mod gear;
 mod id;
@@ -48,6 +49,7 @@ use std::path::{Path, PathBuf};
 
 pub use close::{Closed, Closing};
 pub use error::{StoreError, in_words};
+pub use folder::{folder_for_files, free_space, head_of, names_in, path_shown, remove_page, temporary_folder};
 pub use gather::{Gathered, gather, id_of, record_bytes};
 pub use id::{any_seed, new_id};
 pub use journal::FileJournal;
@@ -57,9 +59,7 @@ pub use open::{OpenSession, Resumed};
 pub use openssh::{Openssh, await_child};
 pub use page::{write_page, write_page_with};
 pub use read::read_record;
-pub use sound::{
-    folder_of_sounds, free_space, head_of, names_in, path_shown, temporary_folder, temporary_sound, write_sound,
-};
+pub use sound::{temporary_sound, write_sound};
 pub use trust_list::{Trusted, read_trust_list};
 
 /// The files of a store beside its folders.

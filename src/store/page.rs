@@ -1,8 +1,8 @@
 //! Files that a person asks for by name, anywhere: written whole or not at all.
 
 use std::fs::{self, File};
-use std::io::{self, BufWriter, Read};
-use std::path::{Path, PathBuf};
+use std::io::{self, BufWriter, ErrorKind, Read};
+use std::path::{Component, Path, PathBuf};
 
 use super::disk::{Existing, put, put_pieces};
 use super::{FILES, FOLDERS, StoreError};
@@ -30,30 +30,42 @@ pub fn write_page_with(
 }
 
 fn write_at(path: &Path, put: impl FnOnce(&Path) -> Result<(), StoreError>) -> Result<PathBuf, StoreError> {
-    let failed = |why| StoreError::Page { path: path.to_owned(), why };
-    let at = real(path).map_err(failed)?;
+    let at = real(path)?;
+    let refused = |why| StoreError::Page { path: path.to_owned(), why: io::Error::other(why) };
     if let Some(why) = guarded(&at) {
-        return Err(failed(io::Error::other(why)));
+        return Err(refused(why));
     }
     if at.exists() && !at.is_file() {
-        return Err(failed(io::Error::other("it is there already and is no file")));
+        return Err(refused("it is there already and is no file"));
     }
-    put(&at).map_err(|error| match error {
-        StoreError::Disk { why, .. } => failed(why),
-        other => other,
-    })?;
+    put(&at).map_err(as_page(path))?;
     Ok(at)
 }
 
-/// Where a file is or would be, links followed.
-pub(super) fn real(path: &Path) -> io::Result<PathBuf> {
-    if fs::symlink_metadata(path).is_ok() {
-        return fs::canonicalize(path);
+/// Where a file or folder is or would be, links followed as far as it is there.
+///
+/// # Errors
+/// Where a link leads nowhere, or the way there goes back from a folder that is not there yet: nobody can say where that ends.
+pub(super) fn real(path: &Path) -> Result<PathBuf, StoreError> {
+    let failed = |why| StoreError::Page { path: path.to_owned(), why };
+    let whole = std::path::absolute(path).map_err(failed)?;
+    let is_there = |at: &&Path| fs::symlink_metadata(at).is_ok();
+    let (Some(there), mut rest) = (whole.ancestors().find(is_there), whole.components()) else {
+        return Ok(whole);
+    };
+    rest.by_ref().take(there.components().count()).for_each(drop);
+    if rest.clone().any(|part| part == Component::ParentDir) {
+        return Err(failed(ErrorKind::NotFound.into()));
     }
-    let path = std::path::absolute(path)?;
-    match (path.parent(), path.file_name()) {
-        (Some(folder), Some(name)) => Ok(fs::canonicalize(folder)?.join(name)),
-        _ => Ok(path),
+    let there = fs::canonicalize(there).map_err(failed)?;
+    Ok(rest.fold(there, |at, part| at.join(part)))
+}
+
+/// What the disk said, told of the path as the person named it.
+pub(super) fn as_page(path: &Path) -> impl Fn(StoreError) -> StoreError {
+    move |error| match error {
+        StoreError::Disk { why, .. } => StoreError::Page { path: path.to_owned(), why },
+        other => other,
     }
 }
 

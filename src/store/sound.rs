@@ -1,14 +1,14 @@
 //! Sound files: written whole or not at all, where a person named them, or for a player alone.
 
-use std::fs::{self, File};
-use std::io::{self, BufWriter, ErrorKind, Read, Write};
+use std::fs::File;
+use std::io::{self, BufWriter, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
 use tempfile::TempPath;
 
-use super::disk::make_folder;
-use super::page::{OF_A_STORE, of_store, write_page_with};
-use super::{StoreError, error::shown};
+use super::StoreError;
+use super::folder::temporary_folder;
+use super::page::write_page_with;
 use crate::tone::{Samples, Sound};
 
 /// So many samples are worked out at once; a signal is heeded between blocks.
@@ -47,11 +47,6 @@ pub fn temporary_sound(sound: &Sound, stop: &dyn Fn() -> bool) -> Result<TempPat
     }
 }
 
-/// Where temporary files go.
-pub fn temporary_folder() -> PathBuf {
-    std::env::temp_dir()
-}
-
 fn wav(out: &mut BufWriter<&File>, sound: &Sound, stop: &dyn Fn() -> bool) -> io::Result<()> {
     let format = sound.format();
     let (channels, bytes) = (usize::from(format.channels.count()), usize::from(format.depth.bits() / 8));
@@ -87,7 +82,7 @@ fn head(sound: &Sound) -> Vec<u8> {
     const PCM: u16 = 1;
     const FORMAT_BYTES: u32 = 16;
     let format = sound.format();
-    let (rate, frame) = (format.rate.per_second(), format.frame_bytes() as u32);
+    let (rate, frame) = (format.rate.per_second(), format.data_bytes(1) as u32);
     // No sound is larger than a file can be.
     let data = format.data_bytes(sound.frames()) as u32;
     let riff = (sound.file_bytes() - 8) as u32;
@@ -107,93 +102,10 @@ fn head(sound: &Sound) -> Vec<u8> {
     head
 }
 
-/// Makes a folder for files that a person asked for, and says where it is.
-///
-/// # Errors
-/// Where it cannot be made, or would be in a store.
-pub fn folder_of_sounds(path: &Path) -> Result<PathBuf, StoreError> {
-    let failed = |why| StoreError::Page { path: path.to_owned(), why };
-    let at = place(path).map_err(failed)?;
-    // As a file in it would be looked at.
-    if of_store(&at.join("x")).is_some() {
-        return Err(failed(io::Error::other(OF_A_STORE)));
-    }
-    if at.exists() && !at.is_dir() {
-        return Err(failed(io::Error::other("it is there already and is no folder")));
-    }
-    make_folder(&at).map_err(|error| match error {
-        StoreError::Disk { why, .. } => failed(why),
-        other => other,
-    })?;
-    Ok(at)
-}
-
-/// The names of what is in a folder; none where there is no folder.
-///
-/// # Errors
-/// Where it cannot be read.
-pub fn names_in(folder: &Path) -> Result<Vec<String>, StoreError> {
-    let failed = |why| StoreError::Page { path: folder.to_owned(), why };
-    let entries = match fs::read_dir(folder) {
-        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(vec![]),
-        other => other.map_err(failed)?,
-    };
-    let mut names = entries
-        .map(|entry| entry.map(|entry| entry.file_name().to_string_lossy().into_owned()))
-        .collect::<io::Result<Vec<String>>>()
-        .map_err(failed)?;
-    names.sort();
-    Ok(names)
-}
-
-/// How a file begins, as text; nothing where it cannot be read.
-pub fn head_of(path: &Path) -> String {
-    const HEAD: u64 = 200;
-    let mut head = Vec::new();
-    let _ = File::open(path).and_then(|file| file.take(HEAD).read_to_end(&mut head));
-    String::from_utf8_lossy(&head).into_owned()
-}
-
-/// The bytes that are free for this user where a file would be; `None` where the system does not say.
-pub fn free_space(path: &Path) -> Option<u64> {
-    let at = place(path).ok()?;
-    let there = at.ancestors().find(|ancestor| ancestor.is_dir())?;
-    free_in(there)
-}
-
-#[cfg(unix)]
-fn free_in(folder: &Path) -> Option<u64> {
-    let system = rustix::fs::statvfs(folder).ok()?;
-    // Some network drives say nothing of their size.
-    (system.f_blocks > 0).then(|| system.f_bavail.saturating_mul(system.f_frsize))
-}
-
-#[cfg(not(unix))]
-const fn free_in(_folder: &Path) -> Option<u64> {
-    None
-}
-
-/// Where a path leads, links followed as far as it is there.
-fn place(path: &Path) -> io::Result<PathBuf> {
-    let path = std::path::absolute(path)?;
-    let there = path.ancestors().find(|ancestor| fs::symlink_metadata(ancestor).is_ok());
-    match there {
-        Some(there) => Ok(match path.strip_prefix(there) {
-            Ok(rest) if rest.as_os_str().is_empty() => fs::canonicalize(there)?,
-            Ok(rest) => fs::canonicalize(there)?.join(rest),
-            Err(_) => path,
-        }),
-        None => Ok(path),
-    }
-}
-
-/// A path for people: harmless to a terminal.
-pub fn path_shown(path: &Path) -> String {
-    shown(path)
-}
-
 #[cfg(test)]
 mod tests {
+    use std::fs;
+
     use super::*;
     use crate::quantity::{FullScale, Hertz, Seconds};
     use crate::tone::{Channels, Depth, Format, Rate};
@@ -219,7 +131,7 @@ mod tests {
                 assert!(read == every, "{depth:?} {channels:?}");
             }
         }
-        assert_eq!(names_in(folder.path()).unwrap(), ["tone.wav"], "no temporary file stays");
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "no temporary file stays");
     }
 
     #[test]
@@ -232,20 +144,5 @@ mod tests {
         assert_eq!(fs::read(&path).unwrap(), b"before");
         assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
         assert!(temporary_sound(&sound(Depth::Sixteen, Channels::Mono), &|| true).is_err());
-    }
-
-    #[test]
-    fn a_folder_of_a_store_takes_no_tones() {
-        let folder = tempfile::tempdir().unwrap();
-        fs::create_dir(folder.path().join("records")).unwrap();
-        fs::write(folder.path().join("bench.toml"), "").unwrap();
-        for name in ["records", "records/new/tones", "keys"] {
-            assert!(folder_of_sounds(&folder.path().join(name)).is_err(), "{name}");
-        }
-        assert!(!folder.path().join("keys").exists());
-        let beside = folder_of_sounds(&folder.path().join("tones/new")).unwrap();
-        assert!(beside.is_dir());
-        assert!(folder_of_sounds(&folder.path().join("bench.toml")).is_err());
-        assert!(free_space(&beside.join("not/there.wav")).is_none_or(|free| free > 0));
     }
 }

@@ -5,7 +5,7 @@ use crate::quantity::show::list_or;
 use crate::quantity::{Hertz, Refusal, entry};
 
 /// The largest file that there is: RIFF counts its bytes in 32 bits, and so does the file system of most memory sticks.
-pub const LARGEST_FILE: u64 = u32::MAX as u64;
+pub(super) const LARGEST_FILE: u64 = u32::MAX as u64;
 
 /// What the head takes of a file.
 pub(super) const HEAD_BYTES: u64 = 44;
@@ -55,7 +55,7 @@ impl Rate {
     }
 
     /// Below half the rate a tone is itself; from there on another one, which nobody asked for, comes out.
-    pub const fn aliases_from(self) -> Hertz {
+    pub(super) const fn aliases_from(self) -> Hertz {
         Hertz::new(self.0 as f64 / 2.0)
     }
 }
@@ -138,7 +138,7 @@ pub struct Format {
 
 impl Format {
     /// The bytes of one sample of every channel.
-    pub fn frame_bytes(self) -> u64 {
+    pub(super) fn frame_bytes(self) -> u64 {
         u64::from(self.channels.count()) * u64::from(self.depth.bits() / 8)
     }
 

@@ -19,11 +19,11 @@ mod sweep;
 mod track;
 
 pub use checks::checking_tones;
-pub use format::{Channels, Depth, Format, LARGEST_FILE, Rate};
-pub use names::{ALL_TONES, TRACK_LIST, file_name, is_own_name};
-pub use of_plan::{ASSUMED_REFERENCE, PlanTone, Purpose, tones_of};
-pub use passage::{FADE, GAP, Passage};
-pub use room::{SPARE, check_room};
+pub use format::{Channels, Depth, Format, Rate};
+pub use names::{TRACK_LIST, file_name, is_own_name};
+pub use of_plan::{ASSUMED_REFERENCE, PlanTone, Purpose, share_of_reference, tones_of};
+pub use passage::Passage;
+pub use room::check_room;
 pub use samples::Samples;
 pub use sound::Sound;
 pub use sweep::stepped;

@@ -4,7 +4,7 @@ use super::of_plan::{PlanTone, Purpose};
 use crate::quantity::show;
 
 /// What the file with every tone is called after its number.
-pub const ALL_TONES: &str = "all-tones";
+pub(super) const ALL_TONES: &str = "all-tones";
 /// The list of a folder's tones.
 pub const TRACK_LIST: &str = "track-list.txt";
 

@@ -54,10 +54,19 @@ pub fn tones_of(inputs: &Inputs) -> Vec<PlanTone> {
     tones
 }
 
+/// The share of the reference as read that a meter reads at a tone where the filter stands right: what a pocket calculator
+/// multiplies the reference by. Where the filter stays in, its part in that reference is reckoned out.
+pub fn share_of_reference(inputs: &Inputs, tone: Hertz) -> f64 {
+    let reference = inputs.reference;
+    let open = reference.true_volts(inputs.alignment, inputs.tone);
+    let left = open.times(inputs.alignment.response(tone, inputs.corner.corner()).ratio());
+    left.volts() / reference.reading.volts.volts()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::corner::{Reading, Reference};
+    use crate::corner::{Mark, Reading, Reference};
     use crate::filter::{Alignment, Family, Slope};
     use crate::meter::{MeterSpec, Tolerance};
     use crate::plan::CornerChoice;
@@ -83,12 +92,44 @@ mod tests {
         let tones = of(Family::Butterworth, 24, 27.0);
         assert_eq!(tones[0].tone, Hertz::new(27.0));
         assert_eq!(tones[0].purposes, [Purpose::Set, Purpose::Down(Decibels::new(3.0))]);
+        // Nothing is left open once two tones are read.
         let checks = tones.iter().filter(|tone| tone.purposes[0] == Purpose::Check).count();
-        assert!((2..=3).contains(&checks), "{tones:?}");
+        assert_eq!(checks, 2, "{tones:?}");
         let at = |db: f64| {
             tones.iter().find(|tone| tone.purposes.contains(&Purpose::Down(Decibels::new(db)))).unwrap().tone.hz()
         };
         assert_eq!((at(1.0), at(24.0)), (31.97, 13.54));
+    }
+
+    /// So many dB down is 10^(-dB/20) of the voltage, and a Butterworth filter leaves 1/sqrt(2) at its corner. At a mark of half
+    /// the corner, 24 dB/octave leave 1/sqrt(1 + 2^-8) of the reference at the corner: every share grows by its inverse.
+    #[test]
+    fn shares_are_of_the_reference_as_read() {
+        let alignment = Alignment::new(Family::Butterworth, Slope::USUAL).unwrap();
+        let corner = Hertz::new(27.0);
+        let without = Inputs {
+            corner: CornerChoice::Own(corner, None),
+            alignment,
+            reference: Reference { reading: Reading::steady(Volts::new(8.0)), mark: None },
+            tone: corner,
+            tolerance: Tolerance::USUAL,
+            meter: MeterSpec::USUAL,
+            range_held: true,
+        };
+        let mark = Mark { at: Hertz::new(13.5), uncertainty: Mark::USUAL_UNCERTAINTY };
+        let with = Inputs { reference: Reference { mark: Some(mark), ..without.reference }, ..without };
+        for (inputs, grown) in [(without, 1.0), (with, (1.0 + 2f64.powi(-8)).sqrt())] {
+            assert!((share_of_reference(&inputs, corner) - 0.5f64.sqrt() * grown).abs() < 1e-12);
+            let downs = tones_of(&inputs).into_iter().filter_map(|tone| match tone.purposes[0] {
+                Purpose::Down(down) => Some((tone.tone, down.db())),
+                Purpose::Set | Purpose::Check => None,
+            });
+            for (tone, db) in downs {
+                // Tones are whole hundredths of a hertz, half of one being 0.04 % of 13.5 Hz and 0.15 % of the voltage there.
+                let expected = 10f64.powf(-db / 20.0) * grown;
+                assert!((share_of_reference(&inputs, tone) / expected - 1.0).abs() < 0.0015, "{db} dB");
+            }
+        }
     }
 
     #[test]

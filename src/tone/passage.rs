@@ -6,11 +6,11 @@ use super::format::Rate;
 use crate::quantity::{Hertz, Seconds};
 
 /// How long a tone takes to rise and to fall: so slow that nothing clicks, so short that nobody waits.
-pub const FADE: Seconds = Seconds::new(0.05);
+const FADE: Seconds = Seconds::new(0.05);
 /// A fade takes at most this share of a short tone.
 const FADE_SHARE: f64 = 0.25;
 /// At least so much silence between two tones of a file; the next one begins on the next whole second.
-pub const GAP: Seconds = Seconds::new(1.0);
+pub(super) const GAP: Seconds = Seconds::new(1.0);
 
 /// A tone from one sample to another.
 ///

@@ -6,7 +6,7 @@ use super::sound::Sound;
 use crate::quantity::{Refusal, ranges, show};
 
 /// So much of a disk stays free: a full one troubles whatever else is written to it.
-pub const SPARE: u64 = 16 * 1024 * 1024;
+const SPARE: u64 = 16 * 1024 * 1024;
 
 /// The smallest format that everything plays.
 const SMALLEST: Format = Format { rate: Rate::USUAL, depth: Depth::Sixteen, channels: Channels::Mono };
@@ -80,6 +80,12 @@ mod tests {
             "seconds: `60 s` makes 34.6 MB, the disk has 26.8 MB free, and 16.8 MB of it are left alone; accepted: up to 17 s in \
              this format or up to 113 s at 44100 Hz, 16 bit, mono"
         );
+        // One offer where the format is the smallest already, or smaller than that.
+        for (rate, works) in [(Rate::USUAL, "113"), (Rate::ALL[0], "624")] {
+            let long = sound(Format { rate, ..SMALLEST }, 1, 6000);
+            let refused = check_room(&[&long], SPARE + 10_000_000).unwrap_err();
+            assert_eq!(refused.accepted, format!("up to {works} s in this format"));
+        }
         let refused = check_room(&[&long], 1000).unwrap_err().to_string();
         assert!(refused.ends_with("; accepted: a disk with more room"), "{refused}");
     }

@@ -2,11 +2,13 @@
 
 use std::fs;
 use std::path::Path;
+use std::process::Command;
+use std::time::{Duration, Instant};
 
 use serde_json::Value;
 
 use crate::common::lines::Lines;
-use crate::common::{Shop, samples};
+use crate::common::{Ran, Shop};
 use crate::measured::{has_numpy, measured, named};
 
 const PLAN: [&str; 9] = ["tone", "--tuning", "36", "--slope", "24", "--seconds", "1", "--all", "-o"];
@@ -19,7 +21,7 @@ fn names(folder: &Path) -> Vec<String> {
 }
 
 /// The tones of every file but the last, which has all of them.
-fn tones(document: &Value) -> Vec<f64> {
+pub fn tones(document: &Value) -> Vec<f64> {
     let files = document["files"].as_array().unwrap();
     let (last, each) = files.split_last().unwrap();
     let of = |file: &Value| -> Vec<f64> {
@@ -99,11 +101,60 @@ fn what_is_there_already() {
     assert!(file.stderr.contains("output: `tones.wav` is the name of a file"), "{file:?}");
 }
 
-/// Nothing goes into a store.
+/// A folder that has a list is whole: where the tones are made again and that fails at the second one, the old list is gone.
+#[test]
+fn a_run_that_fails_leaves_no_list() {
+    let shop = Shop::new();
+    let folder = shop.path().join("tones");
+    let write = || shop.run(&[&PLAN[..], &["tones"]].concat());
+    write().expect(0);
+    let (list, second) = (folder.join("track-list.txt"), folder.join(&names(&folder)[1]));
+    assert!(list.exists());
+    fs::remove_file(&second).unwrap();
+    fs::create_dir(&second).unwrap();
+    write().expect(3);
+    assert!(!list.exists(), "{:?}", names(&folder));
+    fs::remove_dir(&second).unwrap();
+    write().expect(0);
+    assert!(list.exists() && second.is_file());
+}
+
+/// The same where a signal comes while the first tone is made again: every file is still whole, and there is no list.
+#[cfg(unix)]
+#[test]
+fn a_run_that_is_stopped_leaves_no_list() {
+    let shop = Shop::new();
+    let folder = shop.path().join("tones");
+    shop.run(&[&PLAN[..], &["tones"]].concat()).expect(0);
+    let before = names(&folder);
+    let long =
+        ["tone", "--tuning", "36", "--slope", "24", "--all", "--seconds", "3000", "--rate", "8000", "-o", "tones"];
+    let child = shop.command().args(long).spawn().unwrap();
+    let begun = Instant::now();
+    while !names(&folder).iter().any(|name| name.ends_with(".part")) {
+        assert!(begun.elapsed() < Duration::from_secs(30), "nothing is written");
+        std::thread::sleep(Duration::from_millis(5));
+    }
+    assert!(Command::new("kill").args(["-s", "TERM", &child.id().to_string()]).status().unwrap().success());
+    let output = Ran::from(child.wait_with_output().unwrap());
+    assert_eq!(output.code, Some(130), "{output:?}");
+    let left: Vec<&String> = before.iter().filter(|name| *name != "track-list.txt").collect();
+    assert_eq!(names(&folder).iter().collect::<Vec<_>>(), left);
+}
+
+/// Nothing goes into a store, by whatever way it is named.
 #[test]
 fn a_store_takes_no_tones() {
     let shop = Shop::new();
     shop.script(&Lines::required().text()).expect(0);
+    #[cfg(unix)]
+    {
+        std::os::unix::fs::symlink(shop.store().join("open"), shop.path().join("link")).unwrap();
+        for place in ["link", "link/new"] {
+            let ran = shop.run(&[&PLAN[..], &[place]].concat()).expect(3);
+            assert!(ran.stderr.contains("belongs to a store"), "{ran:?}");
+        }
+    }
     for place in ["store/records", "store/open/new"] {
         let ran = shop.run(&[&PLAN[..], &[place]].concat()).expect(3);
         assert!(ran.stderr.contains("belongs to a store"), "{ran:?}");
@@ -111,70 +162,4 @@ fn a_store_takes_no_tones() {
     assert!(names(&shop.store().join("open")).is_empty());
     let ran = shop.run(&["tone", "--hz", "27", "--seconds", "1", "-o", "store/records/tone.wav"]).expect(3);
     assert!(ran.stderr.contains("belongs to a store"), "{ran:?}");
-}
-
-/// A session's plan, while it is open, before its reference is read, and once it is signed off; nothing of it changes.
-#[test]
-fn the_plan_of_a_session() {
-    let shop = Shop::new();
-    let lines = Lines::required().with("tuning", "40 Hz").with("rule", "octave");
-    shop.script(&lines.clone().before("reference").text()).expect(2);
-    let journal = shop.journals().remove(0);
-    let id = journal.file_stem().unwrap().to_str().unwrap().to_owned();
-    let bytes = fs::read(&journal).unwrap();
-    let of =
-        |id: &str, more: &[&str]| shop.run(&[&["tone", "--seconds", "1", "--json", "--for", id][..], more].concat());
-    let document = of(&id, &["-o", "set.wav"]).expect(0).json();
-    assert_eq!(
-        (&document["plan"]["corner_hz"], &document["plan"]["session"]),
-        (&20.0.into(), &Value::from(id.as_str()))
-    );
-    assert_eq!(document["files"][0]["tones"][0]["tone_hz"], 20.0);
-    let open = of(&id[..13], &["--all", "-o", "open"]).expect(0).json();
-    assert_eq!(fs::read(&journal).unwrap(), bytes, "the journal is as it was");
-    let list = fs::read_to_string(shop.path().join("open/track-list.txt")).unwrap();
-    assert!(list.contains(&id) && list.contains("Work order 0501"), "{list}");
-
-    // The reference that is reckoned with before one is read, so that the same tones are told.
-    let rest = lines.from("reference").with("reference", "10.00").with("reading", "7.07").text();
-    shop.run_with_input(&["set", "--resume", &id, "--script", "-"], rest.as_bytes()).expect(0);
-    let closed = of(&id, &["--all", "-o", "closed"]).expect(0).json();
-    assert_eq!(tones(&closed), tones(&open));
-    assert_eq!(closed["plan"], open["plan"]);
-    assert_eq!(closed["warnings"].as_array().unwrap().len(), 4);
-
-    let none = of("0000dead", &["-o", "x.wav"]).expect(2);
-    assert!(none.stderr.contains("no session in") && none.stderr.contains("open or signed off"), "{none:?}");
-    shop.script(&Lines::required().before("tuning").text()).expect(2);
-    let early = shop.journals()[0].file_stem().unwrap().to_str().unwrap().to_owned();
-    let early = of(&early, &["-o", "x.wav"]).expect(2);
-    assert!(early.stderr.contains("is a session whose corner is not known yet"), "{early:?}");
-    assert!(!shop.path().join("x.wav").exists());
-}
-
-/// Record files, one of a filter that stays in, and one that someone changed.
-#[test]
-fn the_plan_of_a_record_file() {
-    let shop = Shop::new();
-    for name in ["plain", "filter-stays-in", "linkwitz-riley-off-the-corner", "unknown-family"] {
-        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-sessions").join(name).with_extension("json");
-        let folder = shop.path().join(name);
-        let arguments = ["tone", "--all", "--seconds", "0.5", "--json", "--for", path.to_str().unwrap(), "-o"];
-        let document = shop.run(&[&arguments[..], &[folder.to_str().unwrap()]].concat()).expect(0).json();
-        let record = samples::sample(name);
-        assert_eq!(document["files"][0]["tones"][0]["tone_hz"], record.plan.setting.tone_hz.hz());
-        assert_eq!(document["warnings"].as_array().unwrap().len(), 4, "{name}");
-        let list = fs::read_to_string(folder.join("track-list.txt")).unwrap();
-        assert_eq!(list.contains("with the knob at its mark"), name == "filter-stays-in", "{list}");
-    }
-    let mut record = samples::sample("plain");
-    record.job.push('!');
-    let path = shop.path().join("changed.json");
-    fs::write(&path, serde_json::to_vec(&record).unwrap()).unwrap();
-    let ran = shop.run(&["tone", "--for", "changed.json", "--seconds", "1", "-o", "x.wav"]).expect(0);
-    assert!(ran.stderr.contains("The record is not as it was signed off"), "{ran:?}");
-    record.plan.setting.tone_hz = cornerset::quantity::Hertz::new(20_000.0);
-    fs::write(&path, serde_json::to_vec(&record).unwrap()).unwrap();
-    let ran = shop.run(&["tone", "--for", "changed.json", "--seconds", "1", "-o", "x.wav"]).expect(2);
-    assert!(ran.stderr.contains("for: `changed.json` holds a plan that cannot be"), "{ran:?}");
 }

@@ -111,6 +111,57 @@ fn a_signal_ends_the_player() {
     }
 }
 
+/// Whatever a player says on its standard output, that of the program is one document.
+#[test]
+fn what_a_player_prints_is_no_result() {
+    let shop = shop(&["pw-play"], "echo playing; echo heard >heard");
+    let document = Ran::of(&mut play(&shop, &["--json"])).expect(0).json();
+    assert_eq!(document["player"], "pw-play");
+    assert!(shop.path().join("heard").exists());
+}
+
+/// A player that SIGINT ends was stopped by someone, whether the program saw the signal or not.
+#[test]
+fn a_player_that_is_interrupted_by_itself() {
+    let shop = shop(&["pw-play"], "kill -s INT $$; exec /bin/sleep 60");
+    Ran::of(&mut play(&shop, &[])).expect(130);
+    assert_eq!(temporary(&shop), 0);
+}
+
+/// A player that catches the signal may be first to end, well or not: that it was stopped counts. The program is held meanwhile,
+/// so that the player has ended when it looks.
+#[test]
+fn a_player_that_catches_the_signal() {
+    for status in ["0", "1"] {
+        let script = format!(
+            "trap 'echo >ended; exit {status}' INT; echo $$ >pid.part; /bin/mv pid.part pid; while :; do /bin/sleep 0.02; done"
+        );
+        let shop = shop(&["pw-play"], &script);
+        let child = play(&shop, &[]).stderr(Stdio::piped()).spawn().unwrap();
+        let begun = Instant::now();
+        let appears = |name: &str| {
+            while !shop.path().join(name).exists() {
+                assert!(begun.elapsed() < Duration::from_secs(30), "no {name}");
+                std::thread::sleep(Duration::from_millis(10));
+            }
+        };
+        let send = |signal: &str, id: &str| {
+            assert!(Command::new("kill").args(["-s", signal, id]).status().unwrap().success());
+        };
+        appears("pid");
+        let (program, player) = (child.id().to_string(), fs::read_to_string(shop.path().join("pid")).unwrap());
+        send("STOP", &program);
+        send("INT", player.trim());
+        appears("ended");
+        std::thread::sleep(Duration::from_millis(200));
+        send("INT", &program);
+        send("CONT", &program);
+        let output = Ran::from(child.wait_with_output().unwrap());
+        assert_eq!(output.code, Some(130), "{status}: {output:?}");
+        assert_eq!(temporary(&shop), 0);
+    }
+}
+
 /// A signal while a long file is made: nothing of it is left.
 #[test]
 fn a_signal_while_a_file_is_made() {

@@ -1,4 +1,7 @@
 //! The checking tones of a plan are those that a session names whose readings come out as they should.
+//!
+//! This holds two parts of the project against each other and nothing outside: it shows that they agree, not that either is right.
+//! That the tones tell filters apart rests on the responses and the fit, which `tests/numbers` holds against scipy.
 
 use cornerset::corner::{Mark, Reading, Reference};
 use cornerset::filter::Alignment;
@@ -70,6 +73,21 @@ fn plan(alignment: Alignment, corner: f64, reference: f64, mark: Option<f64>) ->
     }
 }
 
+/// The tones that the session names, one after the other.
+fn named(inputs: &Inputs) -> Vec<Hertz> {
+    let mut state = set(inputs);
+    let (alignment, reference) = (inputs.alignment, inputs.reference);
+    let open = reference.true_volts(alignment, inputs.tone).volts();
+    let mut named = vec![];
+    while let Advice::Play(proposal) = state.advice(Question::Sweep) {
+        named.push(proposal.tone);
+        let left = open * alignment.response(proposal.tone, inputs.corner.corner()).ratio();
+        let own = if reference.mark.is_none() { format!("/{open}") } else { String::new() };
+        answer(&mut state, Question::Sweep, &format!("{}={left:.9}{own}", proposal.tone.hz()));
+    }
+    named
+}
+
 /// Every family and slope, filters with a Q, low references, and filters that stay in.
 #[test]
 fn they_are_what_a_session_names() {
@@ -77,16 +95,19 @@ fn they_are_what_a_session_names() {
     for alignment in Alignment::candidates().chain([0.6, 1.3].map(Alignment::second_order)) {
         for (corner, volts, mark) in [(27.0, assumed, None), (41.5, 3.0, None), (30.0, 6.0, Some(12.0))] {
             let inputs = plan(alignment, corner, volts, mark);
-            let mut state = set(&inputs);
-            let open = inputs.reference.true_volts(alignment, inputs.tone).volts();
-            let mut named = vec![];
-            while let Advice::Play(proposal) = state.advice(Question::Sweep) {
-                named.push(proposal.tone);
-                let left = open * alignment.response(proposal.tone, inputs.corner.corner()).ratio();
-                let own = if mark.is_none() { format!("/{open}") } else { String::new() };
-                answer(&mut state, Question::Sweep, &format!("{}={left:.9}{own}", proposal.tone.hz()));
-            }
-            assert_eq!(checking_tones(&inputs), named, "{alignment}, {corner} Hz, {volts} V");
+            assert_eq!(checking_tones(&inputs), named(&inputs), "{alignment}, {corner} Hz, {volts} V");
         }
+    }
+}
+
+/// Where a Q is given, the filter of that Q is one of those that are held against the readings: two tones leave another one open
+/// beside it, and a third is named. Without it among them there would be two.
+#[test]
+fn a_filter_with_a_q_is_one_of_those_that_are_told_apart() {
+    for (q, mark) in [(0.75, None), (0.577, Some(20.75))] {
+        let inputs = plan(Alignment::second_order(q), 41.5, 3.0, mark);
+        let tones = checking_tones(&inputs);
+        assert_eq!(tones.len(), 3, "{q}: {tones:?}");
+        assert_eq!(tones, named(&inputs), "{q}");
     }
 }

@@ -32,7 +32,12 @@ fn a_refusal_names_field_value_and_what_works() {
         ("--hz 27 --rate 44.1 -o t.wav", "rate: `44.1` is out of range; accepted: 8000 to 192000 Hz"),
         ("--hz 27 --bits 20 -o t.wav", "bits: `20` is no depth that players take; accepted: 16 or 24"),
         ("--hz 27 --bits 32 -o t.wav", "bits: `32` is out of range"),
-        ("--hz 27 --seconds 0 -o t.wav", "seconds: `0` is not positive; accepted: 0.1 to 36000 s"),
+        (
+            "--hz 27 --seconds 0 -o t.wav",
+            "seconds: `0` is not positive; accepted: 0.1 to 36000 s, also as 500 ms, 1.5 min, 1:30 or 2 h\n",
+        ),
+        ("--hz 27 --seconds 1m -o t.wav", "accepted: 0.1 to 36000 s, also as 500 ms, 1.5 min, 1:30 or 2 h\n"),
+        ("--hz 27 --seconds 1:75 -o t.wav", "seconds: `1:75` is not a number; accepted: 0.1 to 36000 s, also as"),
         (
             "--hz 27 --seconds 3_hours --rate 96_kHz --bits 24 --stereo -o t.wav",
             "seconds: `10800 s` makes 6.22 GB, and no WAV file holds more than 4 GiB; accepted: up to 7456 s in this format",
@@ -74,6 +79,9 @@ fn numbers_are_taken_as_people_type_them() {
         ("--level-dbfs=-6,5", "level_dbfs", -6.5),
         ("--level-dbfs -20_dB", "level_dbfs", -20.0),
         ("--seconds 0.1_min", "length_s", 6.0),
+        ("--seconds 500_ms", "length_s", 0.5),
+        ("--seconds 0:02", "length_s", 2.0),
+        ("--seconds 0.001_h", "length_s", 3.6),
         ("--rate 48_kHz", "rate_hz", 48_000.0),
         ("--bits 24_bit", "bits", 24.0),
         ("--stereo", "channels", 2.0),
@@ -91,7 +99,8 @@ fn numbers_are_taken_as_people_type_them() {
     }
 }
 
-/// A small disk, where one may be mounted: what is said to go goes, and a second more does not.
+/// A small disk, where one may be mounted: what is said to go goes, and a second more does not; all tones of a plan are refused
+/// before any is made.
 #[cfg(target_os = "linux")]
 #[test]
 fn a_small_disk_takes_what_was_said() {
@@ -112,11 +121,19 @@ fn a_small_disk_takes_what_was_said() {
     let one_more = longest.parse::<u64>().map(|seconds| write(&(seconds + 1).to_string()));
     let goes = write(&longest);
     let left = fs::read_dir(&disk).unwrap().count();
+    fs::remove_file(disk.join("tone.wav")).unwrap();
+    let all = |seconds: &str| {
+        shop.run(&["tone", "--tuning", "36", "--slope", "24", "--seconds", seconds, "--all", "-o", "disk/tones"])
+    };
+    let (all_refused, nothing) = (all("60"), fs::read_dir(&disk).unwrap().count());
     assert!(Command::new("umount").arg(&disk).status().unwrap().success());
     refused.expect(2);
     one_more.expect("a number of seconds").expect(2);
     goes.expect(0);
     assert_eq!(left, 1);
+    let all_refused = all_refused.expect(2);
+    assert!(all_refused.stderr.contains("the disk has"), "{all_refused:?}");
+    assert_eq!(nothing, 0, "the room is looked at before anything is made");
 }
 
 /// A disk that turns out to be full all the same: no half file, what was there stays, exit code 3.
@@ -142,4 +159,15 @@ fn a_disk_that_fills_leaves_no_half_file() {
     assert_eq!(fs::read_dir(shop.path()).unwrap().count(), 2, "no temporary file");
     let nowhere = shop.run(&["tone", "--hz", "27", "--seconds", "1", "-o", "nowhere/tone.wav"]).expect(3);
     assert!(nowhere.stderr.contains("cannot write nowhere/tone.wav"), "{nowhere:?}");
+}
+
+/// Three tones to the octave where nobody says otherwise: 40 Hz over the cube root of two, and over its square.
+#[test]
+fn a_sweep_has_three_tones_to_the_octave() {
+    let shop = Shop::new();
+    let arguments = ["tone", "--sweep", "20..40", "--seconds", "0.1", "--json", "-o", "t.wav"];
+    let document = shop.run(&arguments).expect(0).json();
+    let tones = document["files"][0]["tones"].as_array().unwrap().iter();
+    let tones: Vec<f64> = tones.map(|tone| tone["tone_hz"].as_f64().unwrap()).collect();
+    assert_eq!(tones, [40.0, 31.7, 25.2, 20.0]);
 }

@@ -22,6 +22,13 @@ fn what_is_said_of_a_file_of_several_tones() {
 }
 
 #[test]
+fn a_short_file_lasts_some_tenths_of_a_second() {
+    let shop = Shop::new();
+    let ran = shop.run(&["tone", "--hz", "27", "--seconds", "0.5", "-o", "short.wav"]).expect(0);
+    assert!(ran.stdout.contains("44.1 kB, 0.5 s\n"), "{ran:?}");
+}
+
+#[test]
 fn the_list_of_a_folder() {
     let shop = Shop::new();
     let plan = ["--tuning", "36", "--slope", "24", "--family", "linkwitz-riley"];

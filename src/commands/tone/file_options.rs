@@ -8,7 +8,7 @@ use crate::tone::{Channels, Depth, Format, Rate, Sound};
 /// Length, level and format, as the options give them.
 #[derive(Debug, Args)]
 pub(super) struct FileOptions {
-    /// How long each tone lasts, in seconds or with its unit (`5 min`) [default: 60]
+    /// How long each tone lasts, in seconds or with its unit (`5 min`, `1:30`) [default: 60]
     #[arg(long, value_name = "S", default_value = "60", hide_default_value = true, allow_hyphen_values = true)]
     seconds: String,
     /// The level, 0 dBFS being a sine that just reaches full scale [default: -6]
@@ -34,6 +34,15 @@ pub(super) struct Checked {
 }
 
 impl FileOptions {
+    /// How long each tone lasts.
+    fn length(&self) -> Result<Seconds, Refusal> {
+        let with_units = |refusal| Refusal {
+            accepted: format!("{}, also as 500 ms, 1.5 min, 1:30 or 2 h", ranges::SECONDS.accepted()),
+            ..refusal
+        };
+        entry::parse(&self.seconds, &ranges::SECONDS).map(Seconds::new).map_err(with_units)
+    }
+
     /// Length, level and format.
     ///
     /// # Errors
@@ -41,7 +50,7 @@ impl FileOptions {
     pub fn checked(&self) -> Result<Checked, Refusal> {
         let channels = if self.stereo { Channels::Stereo } else { Channels::Mono };
         Ok(Checked {
-            length: Seconds::new(entry::parse(&self.seconds, &ranges::SECONDS)?),
+            length: self.length()?,
             level: FullScale::new(entry::parse(&self.level_dbfs, &ranges::LEVEL_DBFS)?),
             format: Format {
                 rate: Rate::new(entry::parse(&self.rate, &ranges::RATE)?, &self.rate)?,

@@ -8,7 +8,7 @@ use crate::commands::error::CommandError;
 use crate::quantity::text::visible;
 use crate::quantity::{Refusal, show};
 use crate::screens;
-use crate::store::{folder_of_sounds, free_space, head_of, names_in, write_page, write_sound};
+use crate::store::{folder_for_files, free_space, head_of, names_in, remove_page, write_page, write_sound};
 use crate::terminal::Interrupts;
 use crate::tone::{Sound, TRACK_LIST, Track, check_room, is_own_name, tones_of, tracks_of};
 
@@ -19,7 +19,8 @@ pub(super) struct Written {
     pub tracks: Vec<Track>,
 }
 
-/// Writes the tones of a plan and their list; the list comes last, so a folder that has one is whole.
+/// Writes the tones of a plan and their list. An older list goes first and the new one comes last, so a folder that has one is
+/// whole, whatever ended the run.
 ///
 /// # Errors
 /// Where something in the folder is in the way, the disk has no room, or a file cannot be written.
@@ -37,12 +38,14 @@ pub(super) fn write(
         let sounds: Vec<&Sound> = tracks.iter().map(|track| &track.sound).collect();
         check_room(&sounds, free)?;
     }
-    let folder = folder_of_sounds(output)?;
+    let folder = folder_for_files(output)?;
+    let list = folder.join(TRACK_LIST);
+    remove_page(&list)?;
     for track in &tracks {
         write_sound(&folder.join(&track.name), &track.sound, &|| interrupts.came())?;
     }
     let text = screens::track_list(&source.inputs, source.origin().as_deref(), &tracks);
-    let list = write_page(&folder.join(TRACK_LIST), text.as_bytes())?;
+    let list = write_page(&list, text.as_bytes())?;
     Ok(Written { folder, list, tracks })
 }
 

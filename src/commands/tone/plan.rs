@@ -5,13 +5,12 @@ use std::path::Path;
 use crate::commands::error::CommandError;
 use crate::commands::plan_options::PlanOptions;
 use crate::commands::records::one::find;
-use crate::corner::{Mark, Reading, Reference};
-use crate::filter::{Alignment, Family};
+use crate::corner::{Reading, Reference};
+use crate::filter::Alignment;
 use crate::meter::{MeterSpec, Tolerance};
-use crate::plan::{CornerChoice, Inputs, PlanDocument};
-use crate::quantity::ranges::{self, Range};
+use crate::plan::{CornerChoice, Inputs};
 use crate::quantity::text::visible;
-use crate::quantity::{Hertz, Percent, Refusal, Volts, entry};
+use crate::quantity::{Hertz, Refusal, entry, ranges};
 use crate::record::{Record, is_intact};
 use crate::session::State;
 use crate::store::{Looked, Store};
@@ -92,7 +91,7 @@ impl PlanSource {
     }
 
     fn of_record(id: &str, record: &Record) -> Result<Self, Refusal> {
-        let inputs = inputs_of(&record.plan).ok_or_else(|| {
+        let inputs = record.plan.inputs().ok_or_else(|| {
             Refusal::new("for", id, "holds a plan that cannot be", "the id of a session as it was signed off")
         })?;
         let altered = "The record is not as it was signed off: `cornerset records show` says more.".to_owned();
@@ -109,48 +108,4 @@ impl PlanSource {
     pub fn origin(&self) -> Option<String> {
         self.session.as_ref().map(|(id, job)| format!("Session {}: {}", visible(id), visible(job)))
     }
-}
-
-/// The inputs of a plan as a record keeps them; `None` where a value is none that a session takes.
-fn inputs_of(plan: &PlanDocument) -> Option<Inputs> {
-    let within = |range: &Range, value: f64| range.contains(value).then_some(());
-    within(&ranges::CORNER, plan.corner_hz.hz())?;
-    within(&ranges::TONE, plan.setting.tone_hz.hz())?;
-    within(&ranges::REFERENCE, plan.reference_v.volts())?;
-    within(&ranges::METER_ACCURACY, plan.meter_accuracy_percent.percent())?;
-    within(&ranges::METER_DIGITS, f64::from(plan.meter_digits))?;
-    within(&ranges::METER_RESOLUTION, plan.meter_resolution_v.volts())?;
-    let alignment = match (plan.family, plan.q) {
-        (Family::SecondOrder, Some(q)) => within(&ranges::Q, q).map(|()| Alignment::second_order(q))?,
-        (family, _) => Alignment::new(family, plan.slope_db_per_octave).ok()?,
-    };
-    let mark = match plan.reference_mark_hz {
-        Some(at) => {
-            within(&ranges::MARK, at.hz())?;
-            let uncertainty = plan.mark_uncertainty_percent.unwrap_or(Mark::USUAL_UNCERTAINTY);
-            within(&ranges::MARK_UNCERTAINTY, uncertainty.percent())?;
-            Some(Mark { at, uncertainty })
-        }
-        None => None,
-    };
-    let corner = match (plan.tuning_hz, plan.rule) {
-        (Some(tuning), Some(rule)) => CornerChoice::Rule(tuning, rule),
-        (tuning, _) => CornerChoice::Own(plan.corner_hz, tuning),
-    };
-    within(&ranges::CORNER, corner.corner().hz())?;
-    Some(Inputs {
-        corner,
-        alignment,
-        reference: Reference { reading: Reading::steady(Volts::new(plan.reference_v.volts())), mark },
-        tone: plan.setting.tone_hz,
-        tolerance: plan
-            .tolerance_percent
-            .map_or(Tolerance::USUAL, |share| Tolerance::Corner(Percent::new(share.percent()))),
-        meter: MeterSpec {
-            accuracy: plan.meter_accuracy_percent,
-            digits: plan.meter_digits,
-            resolution: plan.meter_resolution_v,
-        },
-        range_held: plan.range_held,
-    })
 }

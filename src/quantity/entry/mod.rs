@@ -3,6 +3,7 @@
 //! Only the digits 0 to 9 with one decimal mark make a number. What could be read in two ways is read only where the
 //! field's range leaves one; nothing is guessed, and every refusal says what would be taken.
 
+mod clock;
 mod numeral;
 mod pair;
 mod several;

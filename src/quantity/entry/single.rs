@@ -1,5 +1,6 @@
 //! One quantity: a number, perhaps with a unit, that must lie in a range.
 
+use super::clock;
 use super::numeral::{self, Numeral};
 use super::unit::{self, Unit};
 use crate::quantity::Refusal;
@@ -15,8 +16,10 @@ pub const MOST_CHARACTERS: usize = 500;
 /// can be read in two ways that both lie inside.
 pub fn parse(text: &str, range: &Range) -> Result<f64, Refusal> {
     check_length(text)
-        .and_then(|()| Measure::read(text))
-        .and_then(|measure| measure.resolve(range))
+        .and_then(|()| match clock::seconds(text).filter(|_| range.quantity == Quantity::Time) {
+            Some(seconds) => within(seconds, range),
+            None => Measure::read(text).and_then(|measure| measure.resolve(range)),
+        })
         .map_err(|problem| Refusal::new(range.field, text, problem, range.accepted()))
 }
 
@@ -158,6 +161,9 @@ mod tests {
             ("60", SECONDS, 60.0),
             ("1.5 min", SECONDS, 90.0),
             ("1 hour", SECONDS, 3600.0),
+            ("4 h", SECONDS, 14_400.0),
+            ("500 ms", SECONDS, 0.5),
+            ("1:30", SECONDS, 90.0),
             ("-6", LEVEL_DBFS, -6.0),
             ("-6 dBFS", LEVEL_DBFS, -6.0),
             ("\u{2212}6 dB", LEVEL_DBFS, -6.0),
@@ -224,6 +230,9 @@ mod tests {
             ("-81", LEVEL_DBFS, "level-dbfs: `-81` is out of range; accepted: -80 to -0.1 dBFS"),
             ("-6 V", LEVEL_DBFS, "level-dbfs: `-6 V` is a voltage; accepted: -80 to -0.1 dBFS"),
             ("5 m", SECONDS, "seconds: `5 m` is a length; accepted: 0.1 to 36000 s"),
+            ("11:00:00", SECONDS, "seconds: `11:00:00` is out of range; accepted: 0.1 to 36000 s"),
+            ("1:60", SECONDS, "seconds: `1:60` is not a number; accepted: 0.1 to 36000 s"),
+            ("1:30", TUNING, "tuning: `1:30` is not a number; accepted: 5 to 200 Hz"),
             ("-6 dBFS", TOLERANCE_DB, "tolerance: `-6 dBFS` is a level against full scale; accepted: 0.1 to 3 dB"),
             ("105H", TUNING, "tuning: `105H` has the unknown unit `H`; accepted: 5 to 200 Hz"),
             ("125C", TUNING, "tuning: `125C` has the unknown unit `C`; accepted: 5 to 200 Hz"),

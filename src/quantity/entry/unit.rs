@@ -61,6 +61,7 @@ const SCALED: &[(&str, Quantity, f64)] = &[
     ("min", Quantity::Time, MINUTE),
     ("minute", Quantity::Time, MINUTE),
     ("minutes", Quantity::Time, MINUTE),
+    ("h", Quantity::Time, HOUR),
     ("hour", Quantity::Time, HOUR),
     ("hours", Quantity::Time, HOUR),
 ];
@@ -143,6 +144,9 @@ const SPELLINGS: &[(&str, Quantity, i8)] = &[
     ("m/n", Quantity::Compliance, 3),
     ("s", Quantity::Time, 0),
     ("sec", Quantity::Time, 0),
+    ("ms", Quantity::Time, -3),
+    ("millisecond", Quantity::Time, -3),
+    ("milliseconds", Quantity::Time, -3),
     ("second", Quantity::Time, 0),
     ("seconds", Quantity::Time, 0),
     ("dbfs", Quantity::FullScale, 0),
@@ -164,7 +168,9 @@ pub(super) fn find(text: &str) -> Result<Option<Unit>, String> {
         return Ok(None);
     }
     let spelling = normal(text);
-    if let Some(&(_, quantity, factor)) = SCALED.iter().find(|(known, ..)| *known == spelling) {
+    // A capital H is the henry, and no hour.
+    let mut scaled = SCALED.iter().filter(|_| text != "H");
+    if let Some(&(_, quantity, factor)) = scaled.find(|(known, ..)| *known == spelling) {
         return Ok(Some(Unit { quantity, exponent: 0, factor }));
     }
     match SPELLINGS.iter().find(|(known, ..)| *known == spelling) {
@@ -242,6 +248,7 @@ mod tests {
             (&["mm/N", "mm / N"], Quantity::Compliance, 0),
             (&["kg", "KG"], Quantity::Mass, 3),
             (&["s", "sec", "Seconds"], Quantity::Time, 0),
+            (&["ms", "milliseconds"], Quantity::Time, -3),
             (&["dBFS", "dbfs", "dB FS"], Quantity::FullScale, 0),
             (&["digits", "counts", "bits"], Quantity::Count, 0),
         ];
