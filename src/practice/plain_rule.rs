@@ -60,11 +60,11 @@ impl Parts {
     /// meter shows it; then the knob. Neither backlash nor digits that hunt are held against it.
     pub fn plain_rule(&self, wanted: Hertz) -> PlainRule {
         let tone = self.sheet.tones.nearest(wanted);
-        let step = |volume: u32| (self.output(volume).over(REFERENCE).ln()).abs();
-        let volume = (0..=ranges::VOLUME_STEP.high as u32).min_by(|one, other| step(*one).total_cmp(&step(*other)));
-        let output = self.output(volume.unwrap_or(0));
         let stops = [0.0, DIAL].map(|dial| self.knob.corner(dial));
         let stayed = if self.sheet.has_switch { 1.0 } else { self.filter.response(tone, stops[0]).ratio() };
+        let step = |volume: u32| (self.output(volume).times(stayed).over(REFERENCE).ln()).abs();
+        let volume = (0..=ranges::VOLUME_STEP.high as u32).min_by(|one, other| step(*one).total_cmp(&step(*other)));
+        let output = self.output(volume.unwrap_or(0));
         let first = self.meter.indicated(output.times(stayed), tone);
         let reference = Volts::new((first.volts.over(first.step)).round() * first.step.volts());
         let goal = reference.times(HALF_POWER);

@@ -175,7 +175,7 @@ fn meter_in_words(sheet: &Sheet) -> String {
     let range = if meter.range_held {
         format!("held on {scale}, step {step} V")
     } else {
-        format!("changes range by itself; up to {scale} the reference is shown in steps of {step} V")
+        format!("changes range by itself; the reference on {scale}, step {step} V")
     };
     let accuracy = meter.accuracy();
     let (low, high) = (meter.band_low.hz(), meter.band_high.hz());
