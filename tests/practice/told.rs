@@ -3,11 +3,13 @@
 use cornerset::practice::{Bench, Level, Move};
 use cornerset::quantity::Hertz;
 use cornerset::screens::{Screen, help, news, question};
-use cornerset::session::{Advice, Ask, LogEntry, Question, State};
+use cornerset::session::{Advice, Ask, Known, LogEntry, Question, State};
 
 use crate::follower::{Check, followed};
 
-const SCREEN: Screen = Screen::new(80, false);
+fn wide() -> Screen {
+    Screen::new(80, false)
+}
 
 fn text(lines: &[cornerset::screens::Line]) -> String {
     lines.iter().map(|line| line.text.trim()).collect::<Vec<_>>().join(" ")
@@ -33,8 +35,8 @@ fn a_check_after_exploring_confirms() {
         if before.explored().is_empty() || before.advice(Question::Explore) != Advice::Decided {
             continue;
         }
-        let ask = Ask { question: Question::Sweep, default: None, known: None, revisited: false };
-        let said = text(&question(&before, &ask, SCREEN));
+        let ask = Ask { question: Question::Sweep, default: None, known: Known::No, revisited: false };
+        let said = text(&question(&before, &ask, wide()));
         assert!(!said.contains("still possible"), "{seed}: {said}");
         confirmed += usize::from(said.contains(&format!("to confirm {}.", before.alignment().unwrap())));
     }
@@ -54,7 +56,7 @@ fn pairs_count_from_the_true_reference() {
             let inputs = before.plan().unwrap().inputs;
             let at_mark = inputs.alignment.response(pair.tone_hz, inputs.reference.mark.unwrap().at).ratio();
             let down = 20.0 * (reference.volts() / at_mark / pair.volts.volts()).log10();
-            let said = text(&news(&before, entry, false, SCREEN));
+            let said = text(&news(&before, entry, false, wide()));
             let words = if down < 0.0 { format!("{:.2} dB up", -down) } else { format!("{down:.2} dB down") };
             assert!(said.ends_with(&words) && said.chars().count() <= 60, "{said}: {words}");
             seen += 1;
@@ -96,7 +98,7 @@ fn moves_that_are_named_can_be_made() {
 #[test]
 fn help_speaks_of_filters_that_stay_in() {
     for list in [Question::Explore, Question::Sweep] {
-        let said = text(&help(list, SCREEN));
+        let said = text(&help(list, wide()));
         assert!(said.contains("with the filter out") && said.contains("down at its mark"), "{said}");
     }
 }
