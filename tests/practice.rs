@@ -12,3 +12,7 @@ mod follower;
 mod properties;
 #[path = "practice/responses.rs"]
 mod responses;
+#[path = "practice/slipped.rs"]
+mod slipped;
+#[path = "practice/told.rs"]
+mod told;

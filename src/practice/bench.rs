@@ -12,6 +12,9 @@ use crate::quantity::{Hertz, Percent, Refusal, Volts, ranges, show};
 /// The streams of a seed's chance from here on are the digits that hunt, one a move; those before are the levels.
 const DIGITS: u64 = 1 << 32;
 
+/// The tone of examples.
+const EXAMPLE_TONE: Hertz = Hertz::new(31.0);
+
 /// A simulated bench, and how it stands now. A function of its level, its seed and the moves made on it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bench {
@@ -150,6 +153,14 @@ impl Bench {
         stand.moves += 1;
         self.stand = stand;
         Ok(())
+    }
+
+    /// The moves that can be made on it, as they are typed.
+    pub fn moves(&self) -> String {
+        let tone = show::exact_hertz(self.parts.sheet.tones.nearest(EXAMPLE_TONE));
+        let play = format!("`play {}`", tone.trim_end_matches(" Hz"));
+        let switch: &[&str] = if self.parts.sheet.has_switch { &["`in`", "`out`"] } else { &[] };
+        show::list_or(&[&["`turn 4.2`", &play, "`volume 12`"], switch, &["`look`"]].concat())
     }
 
     fn no_switch(&self) -> Refusal {

@@ -90,8 +90,11 @@ impl Parts {
         Self { sheet, filter, knob, meter, full_output, first_dial, first_volume }
     }
 
-    /// The output with the filter out, at a step of the volume: steps of 1 dB.
+    /// The output with the filter out, at a step of the volume: steps of 1 dB, and silence at 0.
     pub fn output(&self, volume: u32) -> Volts {
+        if volume == 0 {
+            return Volts::new(0.0);
+        }
         let below_full = ranges::VOLUME_STEP.high - f64::from(volume);
         self.full_output.times(10_f64.powf(-below_full / 20.0))
     }

@@ -16,8 +16,12 @@ const REFERENCE: Volts = Volts::new(7.5);
 pub struct PlainRule {
     /// The tone that it would have been done with.
     pub tone: Hertz,
-    /// The reference as the meter shows it.
+    /// The reference as the meter shows it, with the volume brought to about 7.5 V: the same for everyone on this bench.
     pub reference: Volts,
+    /// The display step of the reference.
+    pub step: Volts,
+    /// Whether the meter changed its range between reference and reading.
+    pub range_changed: bool,
     /// The corner that the knob would stand at, really.
     pub corner: Hertz,
     /// What each trap does to the corner, in the order in which they are met: together they make the whole error.
@@ -44,6 +48,11 @@ impl PlainRule {
     pub const fn error(&self, wanted: Hertz) -> Percent {
         self.corner.error_against(wanted)
     }
+
+    /// What the meter shows where the rule leaves the knob.
+    pub const fn goal(&self) -> Volts {
+        self.reference.times(HALF_POWER)
+    }
 }
 
 impl Parts {
@@ -51,17 +60,17 @@ impl Parts {
     /// meter shows it; then the knob. Neither backlash nor digits that hunt are held against it.
     pub fn plain_rule(&self, wanted: Hertz) -> PlainRule {
         let tone = self.sheet.tones.nearest(wanted);
-        let step = |volume: u32| (self.output(volume).over(REFERENCE).ln()).abs();
-        let volume = (0..=ranges::VOLUME_STEP.high as u32).min_by(|one, other| step(*one).total_cmp(&step(*other)));
-        let output = self.output(volume.unwrap_or(0));
         let stops = [0.0, DIAL].map(|dial| self.knob.corner(dial));
         let stayed = if self.sheet.has_switch { 1.0 } else { self.filter.response(tone, stops[0]).ratio() };
+        let step = |volume: u32| (self.output(volume).times(stayed).over(REFERENCE).ln()).abs();
+        let volume = (0..=ranges::VOLUME_STEP.high as u32).min_by(|one, other| step(*one).total_cmp(&step(*other)));
+        let output = self.output(volume.unwrap_or(0));
         let first = self.meter.indicated(output.times(stayed), tone);
         let reference = Volts::new((first.volts.over(first.step)).round() * first.step.volts());
         let goal = reference.times(HALF_POWER);
         let meter_shows =
-            |corner: Hertz| self.meter.indicated(output.times(self.filter.response(tone, corner).ratio()), tone).volts;
-        let unstopped = turned_down_to(tone, |corner| meter_shows(corner) >= goal);
+            |corner: Hertz| self.meter.indicated(output.times(self.filter.response(tone, corner).ratio()), tone);
+        let unstopped = turned_down_to(tone, |corner| meter_shows(corner).volts >= goal);
         let corner = Hertz::new(unstopped.hz().clamp(stops[0].hz(), stops[1].hz()));
         let by_filter = half_power_corner(self.filter, wanted, 1.0);
         let by_tone = by_filter.times(tone.hz() / wanted.hz());
@@ -74,7 +83,8 @@ impl Parts {
             (Trap::Stop, unstopped, corner),
         ];
         let traps = steps.map(|(trap, before, after)| (trap, after.error_against(before)));
-        PlainRule { tone, reference, corner, traps }
+        let range_changed = meter_shows(unstopped).step != first.step;
+        PlainRule { tone, reference, step: first.step, range_changed, corner, traps }
     }
 }
 
@@ -85,7 +95,7 @@ fn half_power_corner(filter: Alignment, tone: Hertz, reference: f64) -> Hertz {
 
 /// The highest corner, about a tone, at which enough is left: below it there is enough everywhere, above it nowhere, a hump
 /// or none.
-fn turned_down_to(tone: Hertz, enough: impl Fn(Hertz) -> bool) -> Hertz {
+pub(super) fn turned_down_to(tone: Hertz, enough: impl Fn(Hertz) -> bool) -> Hertz {
     const SPAN: f64 = 100.0;
     const HALVINGS: usize = 60;
     let (mut low, mut high) = (tone.hz() / SPAN, tone.hz() * SPAN);

@@ -59,8 +59,9 @@ impl Tones {
             .iter()
             .map(|tone| show::exact_hertz(*tone))
             .collect();
-        let nearest = if beside.is_empty() { show::exact_hertz(self.nearest(wanted)) } else { show::list_or(&beside) };
-        Err(Refusal::new("play", given(), "is not among this source's tones", format!("the nearest ones, {nearest}")))
+        let ones = if beside.len() > 1 { "the nearest ones" } else { "the nearest one" };
+        let accepted = format!("{ones}, {}", show::list_or(&beside));
+        Err(Refusal::new("play", given(), "is not among this source's tones", accepted))
     }
 }
 
@@ -77,7 +78,7 @@ mod tests {
         assert_eq!(said(Tones::Sixths, 22.4), "22.4 Hz");
         let words = "play: `27 Hz` is not among this source's tones; accepted: the nearest ones, 25 Hz or 31.5 Hz";
         assert_eq!(said(Tones::Thirds, 27.0), words);
-        let words = "play: `7 Hz` is not among this source's tones; accepted: the nearest ones, 10 Hz";
+        let words = "play: `7 Hz` is not among this source's tones; accepted: the nearest one, 10 Hz";
         assert_eq!(said(Tones::Thirds, 7.0), words);
         assert_eq!(said(Tones::Any, 2.0), "play: `2 Hz` is out of range; accepted: 5 to 200 Hz");
     }

@@ -119,9 +119,10 @@ fn text(question: Question) -> &'static str {
         Question::RatedPower => "From the maker's manual, for the load that will be connected, e.g. 450 W.",
         Question::Load => "The impedance that the amplifier will drive, all speakers together, e.g. 2 ohm.",
         Question::Explore => {
-            "Each line is a tone, the volts with the filter in, and the volts at the same tone with the filter out: \
-             `20=1.83/8.02`. The tones named are those that tell best; others are taken too. The knob must not move \
-             between them. `strike 2 mistyped` strikes the second. Enter ends the list."
+            "Each line is a tone, the volts where the knob stands, and the reference: the volts at the same tone with the \
+             filter out, `20=1.83/8.02`. Where it cannot be taken out, the reference is read with the knob down at its \
+             mark, and the knob then comes back to its place; but for that it must not move. The tones named are those \
+             that tell best; others are taken too. `strike 2 mistyped` strikes the second. Enter ends the list."
         }
         Question::Reference => {
             "The voltage that counts as 0 dB; half of it is 6 dB down, 0.708 of it is 3 dB down. Something low and round such as 8 V is easy to reckon with and \
@@ -136,8 +137,9 @@ fn text(question: Question) -> &'static str {
         }
         Question::Sweep => {
             "Two or three more readings show whether family and slope are what the label says; the tones named tell best. A \
-             reference of its own for each \
-             tone is best: meters droop at low tones. `strike 1 mistyped` strikes the first."
+             reference of its own for each tone is best: meters droop at low tones. It is read with the filter out, or \
+             where that cannot be with the knob down at its mark, and the knob then comes back to its place. \
+             `strike 1 mistyped` strikes the first."
         }
         Question::DialMark => {
             "Dials are rarely exact. The number noted here is held against the corner that was measured, so that you learn how \

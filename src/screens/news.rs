@@ -6,7 +6,7 @@ use super::line::{Emphasis, Line, Screen};
 use super::plan::{plan, working};
 use super::reading::{down_or_up, reading};
 use super::session::gain_voltage;
-use crate::corner::far_above;
+use crate::corner::{Reading, Reference, far_above};
 use crate::plan::{judging, planning};
 use crate::quantity::show;
 use crate::session::{LogEntry, PairEntry, Question, State};
@@ -122,7 +122,15 @@ fn tone_warning(state: &State, screen: Screen) -> Vec<Line> {
 fn pair_line(state: &State, pair: &PairEntry) -> Line {
     let step = state.meter().unwrap_or(crate::meter::MeterSpec::USUAL).resolution;
     let reference = pair.reference_v.map_or(String::new(), |volts| format!(" of {}", show::volts(volts, step)));
-    let against = pair.reference_v.or(state.reference().map(|reference| reference.reading.volts));
+    // As a reading is: from the reference with the filter at its mark reckoned out, once it is known which filter that is.
+    let against = match (state.plan(), pair.reference_v) {
+        (Some(plan), Some(volts)) => {
+            let own = Reference { reading: Reading::steady(volts), ..plan.inputs.reference };
+            Some(own.true_volts(plan.inputs.alignment, pair.tone_hz))
+        }
+        (Some(plan), None) => Some(plan.true_reference),
+        (None, reference) => reference,
+    };
     let down = against.map_or(String::new(), |volts| format!(", {}", down_or_up(pair.volts.down_from(volts))));
     Line::plain(format!(
         "  {}  {}{reference} at {}{down}",

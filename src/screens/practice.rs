@@ -1,8 +1,10 @@
 //! The simulated bench as a person sees it.
 
 use super::line::{Emphasis, Line, Screen, WIDEST};
+use crate::meter::Tolerance;
+use crate::plan::Plan;
 use crate::practice::{Bench, PlainRule, Sheet, Trap};
-use crate::quantity::{Hertz, ranges, show};
+use crate::quantity::{Hertz, Percent, ranges, show};
 
 /// Columns inside the panel's frame.
 const PANEL: usize = 54;
@@ -16,8 +18,12 @@ const DISPLAY: usize = 24;
 const BESIDE: usize = DISPLAY + 6;
 /// A trap that moves the corner by less, in per cent, is not worth a word.
 const WORTH_A_WORD: f64 = 1.0;
-/// More reasons than these explain nothing.
-const MOST_REASONS: usize = 2;
+/// The traps that are told make the whole error to within this share.
+const ADDS_UP: f64 = 0.005;
+/// Decimals of their factors, the fewest with which their product comes out.
+const DECIMALS: [usize; 4] = [2, 3, 4, 5];
+/// More slips than these are counted only.
+const MOST_SLIPS: usize = 5;
 
 /// The bench as it stands: the job, the amplifier's panel, the meter with its display, the source; and what can be typed.
 pub fn bench_panel(bench: &Bench, screen: Screen) -> Vec<Line> {
@@ -165,19 +171,15 @@ fn mark_in_words(sheet: &Sheet) -> String {
 fn meter_in_words(sheet: &Sheet) -> String {
     let meter = sheet.meter;
     let scale = show::volts(meter.full_scale(), meter.spec.resolution);
+    let step = meter.spec.resolution.volts();
     let range = if meter.range_held {
-        format!("held on {scale}")
+        format!("held on {scale}, step {step} V")
     } else {
-        format!("{scale} for the reference, but it changes range by itself")
+        format!("changes range by itself; the reference on {scale}, step {step} V")
     };
-    format!(
-        "{} counts; {range}, step {} V. {} from {:.0} to {:.0} Hz.",
-        meter.counts,
-        meter.spec.resolution.volts(),
-        meter.accuracy(),
-        meter.band_low.hz(),
-        meter.band_high.hz()
-    )
+    let accuracy = meter.accuracy();
+    let (low, high) = (meter.band_low.hz(), meter.band_high.hz());
+    format!("{} counts; {range}. {accuracy} from {low:.0} to {high:.0} Hz.", meter.counts)
 }
 
 fn source(bench: &Bench) -> String {
@@ -209,44 +211,111 @@ pub fn bench_moved(bench: &Bench, screen: Screen) -> Vec<Line> {
     lines
 }
 
-/// How it really stood, told when the session has ended: the filter, the corner, its error, the turns, and where the plain
-/// rule would have left the knob and why.
-pub fn bench_truth(bench: &Bench, wanted: Hertz, screen: Screen) -> Vec<Line> {
+/// How it really stood, told when the session has ended: the learner's own corner and the slips that were found in the
+/// session, then the filter, the turns, and where the plain rule would have left the knob and why.
+///
+/// `slips` are sentences, the worst first; `left` are those about what no slip explains.
+pub fn bench_truth(bench: &Bench, plan: &Plan, slips: &[String], left: &[String], screen: Screen) -> Vec<Line> {
+    let wanted = plan.inputs.corner.corner();
     let (truth, rule) = (bench.truth(), bench.plain_rule(wanted));
     let mut lines = vec![Line::empty(), Line::strong("How this bench really stands")];
+    let (is_within, result) = result(bench, plan);
+    let emphasis = if is_within { Emphasis::Good } else { Emphasis::Warn };
+    lines.extend(screen.paragraph(0, emphasis, &result));
+    for slip in slips.iter().take(MOST_SLIPS) {
+        lines.extend(screen.item("  - ", Emphasis::Plain, slip));
+    }
+    if slips.len() > MOST_SLIPS {
+        lines.push(Line::plain(format!("  and {} more", slips.len() - MOST_SLIPS)));
+    }
+    for sentence in left {
+        lines.extend(screen.paragraph(0, Emphasis::Plain, sentence));
+    }
     let filter = match truth.mislabelled {
         Some(label) => format!("{}. The label is wrong: it says {label}.", truth.alignment),
         None if bench.sheet().label.family.is_none() => format!("{}; no family was printed.", truth.alignment),
         None => format!("{}, as the label says.", truth.alignment),
     };
     lines.extend(screen.row("filter", &filter));
-    let off =
-        |corner: Hertz| format!("{:.2} Hz ({} off)", corner.hz(), show::signed_percent(corner.error_against(wanted)));
     lines.extend(screen.row("wanted", &show::exact_hertz(wanted)));
-    lines.extend(screen.row("corner", &off(truth.corner)));
+    lines.extend(screen.row("corner", &off(truth.corner, wanted)));
     lines.extend(screen.row("turns", &show::plural(truth.turns, "turn")));
-    lines.extend(screen.row("the plain rule", &off(rule.corner)));
-    lines.extend(screen.paragraph(0, Emphasis::Plain, &why(bench, &rule, wanted)));
+    lines.extend(screen.row("the plain rule", &off(rule.corner, wanted)));
+    lines.extend(screen.paragraph(0, Emphasis::Plain, &plain_rule(bench, &rule, wanted)));
     lines
 }
 
-/// Which traps the plain rule fell into.
-fn why(bench: &Bench, rule: &PlainRule, wanted: Hertz) -> String {
-    let mut traps: Vec<_> = rule.traps.iter().filter(|(_, moves)| moves.percent().abs() >= WORTH_A_WORD).collect();
-    traps.sort_by(|(_, one), (_, other)| other.percent().abs().total_cmp(&one.percent().abs()));
-    let reasons: Vec<String> = traps
-        .iter()
-        .take(MOST_REASONS)
-        .map(|(trap, moves)| format!("{} ({})", reason(bench, rule, *trap, wanted), show::signed_percent(*moves)))
-        .collect();
-    let rule = "The plain rule turns the knob until 0.707 of the reference is left.";
+fn off(corner: Hertz, wanted: Hertz) -> String {
+    format!("{:.2} Hz ({} off)", corner.hz(), show::signed_percent(corner.error_against(wanted)))
+}
+
+/// The learner's own result, and whether it is within the tolerance: a level is taken at the setting tone.
+fn result(bench: &Bench, plan: &Plan) -> (bool, String) {
+    let (truth, inputs) = (bench.truth(), &plan.inputs);
+    let wanted = inputs.corner.corner();
+    let level = |corner: Hertz| truth.alignment.response(inputs.tone, corner).down().db();
+    let (is_within, tolerance) = match inputs.tolerance {
+        Tolerance::Corner(share) => (truth.error(wanted).percent().abs() <= share.percent(), show::percent(share)),
+        Tolerance::Level(share) => ((level(truth.corner) - level(wanted)).abs() <= share.db(), show::decibels(share)),
+    };
+    let place = if is_within { "within" } else { "outside" };
+    (
+        is_within,
+        format!(
+            "Your corner: {} off, {place} the tolerance of {tolerance}.",
+            show::signed_percent(truth.error(wanted))
+        ),
+    )
+}
+
+/// What the plain rule does here, and which traps it falls into. Shares of a corner multiply, so where there are several they
+/// are told as factors, with as many decimals as it takes for their product to be the whole that is told.
+fn plain_rule(bench: &Bench, rule: &PlainRule, wanted: Hertz) -> String {
+    let rule_says = format!(
+        "The plain rule plays {}, brings the volume to about 7.5 V (here {}), and turns the knob until 0.707 of that is left \
+         ({}).",
+        show::exact_hertz(rule.tone),
+        show::volts(rule.reference, rule.step),
+        show::volts(rule.goal(), rule.step)
+    );
+    let (told, factors) = told_traps(rule, wanted);
+    let reasons: Vec<String> = told.iter().map(|(trap, _)| reason(bench, rule, *trap, wanted)).collect();
     match reasons.as_slice() {
         [] => format!(
-            "{rule} Here that is right: this filter is half a power down at its corner, and nothing else misleads."
+            "{rule_says} Here that is right: this filter is half a power down at its corner, and nothing else misleads."
         ),
-        [one] => format!("{rule} Here {one}."),
-        [one, other, ..] => format!("{rule} Here {one}. Besides, {other}."),
+        [one] => format!("{rule_says} Here {one} ({}).", show::signed_percent(told[0].1)),
+        several => {
+            let each: Vec<String> =
+                several.iter().zip(&factors).map(|(reason, factor)| format!("{reason} (x {factor})")).collect();
+            let whole = rule.corner.hz() / wanted.hz();
+            format!("{rule_says} Here {}. These multiply: {} = {whole:.2}.", each.join("; "), factors.join(" x "))
+        }
     }
+}
+
+/// The traps that are told, the worst first, and their factors as they are written.
+fn told_traps(rule: &PlainRule, wanted: Hertz) -> (Vec<(Trap, Percent)>, Vec<String>) {
+    let mut traps = rule.traps.to_vec();
+    traps.sort_by(|(_, one), (_, other)| other.percent().abs().total_cmp(&one.percent().abs()));
+    let whole = rule.corner.hz() / wanted.hz();
+    let worth = traps.iter().filter(|(_, moves)| moves.percent().abs() >= WORTH_A_WORD).count();
+    for count in worth..=traps.len() {
+        let told = &traps[..count];
+        let together: f64 = told.iter().map(|(_, moves)| 1.0 + moves.fraction()).product();
+        if (together / whole - 1.0).abs() > ADDS_UP {
+            continue;
+        }
+        for decimals in DECIMALS {
+            let factors: Vec<String> =
+                told.iter().map(|(_, moves)| format!("{:.decimals$}", 1.0 + moves.fraction())).collect();
+            let product: f64 = factors.iter().filter_map(|factor| factor.parse::<f64>().ok()).product();
+            if count < 2 || format!("{product:.2}") == format!("{whole:.2}") {
+                return (told.to_vec(), factors);
+            }
+        }
+    }
+    (traps, vec![])
 }
 
 fn reason(bench: &Bench, rule: &PlainRule, trap: Trap, wanted: Hertz) -> String {
@@ -261,17 +330,15 @@ fn reason(bench: &Bench, rule: &PlainRule, trap: Trap, wanted: Hertz) -> String 
             };
             format!("the filter is {level} at its corner, not 3.01 dB down")
         }
-        Trap::Tone => format!(
-            "it was done at {}, because the source has no {}",
-            show::exact_hertz(rule.tone),
-            show::exact_hertz(wanted)
-        ),
+        Trap::Tone => format!("the source has no {}", show::exact_hertz(wanted)),
         Trap::StayedIn => format!(
             "its reference was read with the filter in, at its lowest mark, where the corner is really {}",
             show::hertz(truth.lowest)
         ),
-        Trap::Meter if bench.sheet().meter.range_held => "the meter's last digit rounds".to_owned(),
-        Trap::Meter => "the meter changed range between reference and reading, and its ranges disagree".to_owned(),
+        Trap::Meter if rule.range_changed => {
+            "the meter changed range between reference and reading, and its ranges disagree".to_owned()
+        }
+        Trap::Meter => "the meter's last digit rounds".to_owned(),
         Trap::Stop => "the knob came to its stop".to_owned(),
     }
 }

@@ -38,6 +38,10 @@ pub(super) fn next_tone(state: &State, list: Question, screen: Screen) -> Vec<Li
             let play = format!("{} {}", if begun { "Next, play" } else { "First, play" }, show::tone(tone));
             let others: Vec<String> = tells.iter().map(ToString::to_string).collect();
             let why = match (likeliest, others.as_slice()) {
+                // The sweep alone leaves many filters open, where what was found before leaves one.
+                (Some(likeliest), [_, _, _, _, ..]) if list == Question::Sweep && is_found(state) => {
+                    format!(", to confirm {likeliest}.")
+                }
                 (Some(_), [_, _, _, _, ..]) => {
                     format!(", to tell apart the {} filters that are still possible.", others.len() + 1)
                 }
@@ -61,6 +65,13 @@ pub(super) fn next_tone(state: &State, list: Question, screen: Screen) -> Vec<Li
         Advice::Enough => return vec![],
     };
     screen.paragraph(0, emphasis, &text)
+}
+
+/// Whether exploring, or a sweep before, told one filter from all others, and this sweep says nothing else.
+fn is_found(state: &State) -> bool {
+    let explored = !state.explored().is_empty() && state.advice(Question::Explore) == Advice::Decided;
+    let swept = state.found().is_some_and(|found| found.others.is_empty());
+    (explored || swept) && !state.filter_is_another()
 }
 
 /// The filter is another: the new target, and whether the knob is set again for it.

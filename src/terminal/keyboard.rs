@@ -9,7 +9,7 @@ use super::driver::{DRIVER, ask_driver, is_of_driver};
 use super::find_tuning::{TUNING, find_tuning};
 use super::prompt::read_line;
 use super::signals::Interrupts;
-use super::simulated::{Simulated, is_move, moves_help};
+use super::simulated::{Simulated, is_move};
 use super::voice::Voice;
 use crate::quantity::text::visible;
 use crate::quantity::{Refusal, show};
@@ -164,8 +164,8 @@ impl Operator for Keyboard<'_> {
                 Understood::FindTuning => return self.find_tuning(&state.on_the_way(TUNING), notes),
                 Understood::Help => {
                     self.voice.show(&screens::help(ask.question, screen));
-                    if self.bench.is_some() {
-                        self.voice.show(&screen.paragraph(2, Emphasis::Plain, &moves_help()));
+                    if let Some(bench) = &self.bench {
+                        self.voice.show(&screen.paragraph(2, Emphasis::Plain, &bench.help()));
                     }
                 }
                 Understood::Working => self.voice.show(&screens::all_working(state, screen)),

@@ -3,22 +3,16 @@
 use serde_json::json;
 
 use super::voice::Voice;
-use crate::practice::Bench;
+use crate::practice::{self, Bench};
 use crate::quantity::Refusal;
 use crate::quantity::text::visible;
 use crate::screens;
 use crate::session::{LogEntry, Notes, Question, State, Stop};
 
-/// The head of a note that keeps a move.
-const MOVE: &str = "bench: ";
-/// What stands between a move and what the meter showed then.
-const SHOWED: &str = " -> ";
 /// The word that shows the whole bench again.
 const PANEL: &str = "panel";
 /// What is wrong with anything else, after it or after `nothing`.
 const NO_MOVE: &str = "does not move anything there";
-/// What can be done.
-const MOVES: &str = "`turn 4.2`, `play 27`, `volume 12`, `in`, `out` or `look`";
 
 /// A simulated bench. A session keeps its moves as notes, so that it stands as it stood when the session is taken up again.
 pub struct Simulated {
@@ -30,12 +24,8 @@ impl Simulated {
     pub fn of(state: &State) -> Option<Self> {
         let mut bench = Bench::from_name(&state.opened().bench)?;
         for entry in state.log() {
-            let LogEntry::Note(note) = entry else { continue };
-            let Some(text) = note.text.strip_prefix(MOVE) else { continue };
-            let typed = text.split_once(SHOWED).map_or(text, |(typed, _)| typed);
-            // What this version cannot do any more was not done.
-            if let Some(Ok(a_move)) = Bench::read(typed) {
-                let _ = bench.make(a_move);
+            if let LogEntry::Note(note) = entry {
+                bench.make_again(&note.text);
             }
         }
         Some(Self { bench })
@@ -44,6 +34,11 @@ impl Simulated {
     /// The bench as it stands.
     pub const fn bench(&self) -> &Bench {
         &self.bench
+    }
+
+    /// What can be typed for the bench, as a sentence.
+    pub(super) fn help(&self) -> String {
+        format!("At the bench: {}; `{PANEL}` shows all of it.", self.bench.moves())
     }
 
     /// The bench as it stands, for good.
@@ -80,12 +75,12 @@ impl Simulated {
         voice: &Voice,
         notes: &mut dyn Notes,
     ) -> Result<Result<(), Refusal>, Stop> {
-        let made = Bench::read(typed).unwrap_or_else(|| Err(Refusal::new("bench", typed, NO_MOVE, MOVES)));
+        let made = Bench::read(typed).unwrap_or_else(|| Err(Refusal::new("bench", typed, NO_MOVE, self.bench.moves())));
         if let Err(refusal) = made.and_then(|a_move| self.bench.make(a_move)) {
             return Ok(Err(refusal));
         }
         let shown = self.bench.shown();
-        notes.keep(&format!("{MOVE}{}{SHOWED}{} V", typed.trim(), shown.join(" ")))?;
+        notes.keep(&practice::note(typed, &shown))?;
         let volts: Vec<Option<f64>> = shown.iter().map(|text| text.parse().ok()).collect();
         let event = json!({"event": "bench", "move": visible(typed.trim()), "shown": shown, "shown_v": volts});
         voice.event(&event)?;
@@ -94,14 +89,9 @@ impl Simulated {
     }
 }
 
-/// What can be typed for the bench, as a sentence.
-pub(super) fn moves_help() -> String {
-    format!("At the bench: {MOVES}; `{PANEL}` shows all of it.")
-}
-
 /// Whether an entry keeps a move, of which more was shown already than a note says.
 pub(super) fn is_move(entry: &LogEntry) -> bool {
-    matches!(entry, LogEntry::Note(note) if note.text.starts_with(MOVE))
+    matches!(entry, LogEntry::Note(note) if practice::noted(&note.text).is_some())
 }
 
 /// Whether a text that begins as a move does goes on like one: with a number, or not at all.

@@ -1,9 +1,9 @@
 //! Someone who knows only the sheet and what the session says, and does just that.
 
 use cornerset::meter::{AcceptZone, Verdict};
-use cornerset::practice::{Bench, Level, Move};
+use cornerset::practice::{Bench, Level, Move, note};
 use cornerset::quantity::{Hertz, ranges, show};
-use cornerset::session::{Advice, EntryMode, LogEntry, Moment, Opened, Question, State};
+use cornerset::session::{Advice, EntryMode, LogEntry, Moment, NoteEntry, Opened, Question, State};
 
 /// The reference that is brought up with the volume: low, and far from the end of the range.
 const REFERENCE: f64 = 7.5;
@@ -47,7 +47,7 @@ pub struct Ended {
 pub struct Follower {
     pub bench: Bench,
     pub state: State,
-    refused: Vec<String>,
+    pub refused: Vec<String>,
     readings: usize,
     own_references: bool,
     /// Tones that were read beyond those named, because the screen said that one more tells more.
@@ -59,10 +59,10 @@ fn at() -> Moment {
 }
 
 impl Follower {
-    fn new(level: Level, seed: u64, check: Check) -> Self {
+    pub fn new(level: Level, seed: u64, check: Check) -> Self {
         let opened = Opened {
             id: "01900000-0000-7000-8000-000000000000".to_owned(),
-            bench: "practice".to_owned(),
+            bench: Bench::new(level, seed).name(),
             entry: EntryMode::Keyboard,
             practice: true,
             tool: "test".to_owned(),
@@ -74,7 +74,7 @@ impl Follower {
     }
 
     /// Types an answer; whether it was taken.
-    fn give(&mut self, question: Question, typed: &str) -> bool {
+    pub fn give(&mut self, question: Question, typed: &str) -> bool {
         match self.state.judge(question, typed, false, at()) {
             Ok(entry) => {
                 self.state.apply(entry).unwrap();
@@ -87,12 +87,23 @@ impl Follower {
         }
     }
 
-    fn make(&mut self, a_move: Move) {
+    /// Makes a move, and keeps it as a session does.
+    pub fn make(&mut self, a_move: Move) {
         self.bench.make(a_move).unwrap_or_else(|refusal| panic!("{refusal}"));
+        let typed = match a_move {
+            Move::Turn(dial) => format!("turn {dial}"),
+            Move::Play(tone) => format!("play {}", show::full_hertz(tone)),
+            Move::Volume(step) => format!("volume {step}"),
+            Move::In => "in".to_owned(),
+            Move::Out => "out".to_owned(),
+            Move::Look => "look".to_owned(),
+        };
+        let text = note(&typed, &self.bench.shown());
+        self.state.apply(LogEntry::Note(NoteEntry { at: at(), question: Question::Reading, text })).unwrap();
     }
 
     /// What the meter shows, as it would be typed.
-    fn read(&self) -> String {
+    pub fn read(&self) -> String {
         let shown = self.bench.shown();
         let number = |text: &String| text.parse::<f64>().unwrap_or_else(|_| panic!("{text}"));
         let by_value = |one: &&String, other: &&String| number(one).total_cmp(&number(other));
@@ -106,7 +117,7 @@ impl Follower {
     }
 
     /// The filter out, or at its lowest mark; what it comes back to.
-    fn take_out(&mut self) {
+    pub fn take_out(&mut self) {
         self.make(if self.bench.sheet().has_switch { Move::Out } else { Move::Turn(0.0) });
     }
 
@@ -115,7 +126,7 @@ impl Follower {
     }
 
     /// The volume at which the meter shows a low, round reading.
-    fn bring_up(&mut self) {
+    pub fn bring_up(&mut self) {
         let mut step = 0;
         self.make(Move::Volume(step));
         while self.middle() < REFERENCE && f64::from(step) < ranges::VOLUME_STEP.high {
@@ -338,6 +349,24 @@ impl Follower {
             })
             .collect();
         numbers.last().unwrap() + 1 - self.state.swept().len() as u32
+    }
+
+    /// Answers by the sheet up to the reference, with nothing explored.
+    pub fn prepare(&mut self) {
+        while let Some(question) = self.state.next() {
+            match question {
+                Question::Reference => return,
+                Question::Tone => self.answer_tone(),
+                Question::Explore => {
+                    self.give(Question::Explore, "done");
+                }
+                question => {
+                    let again = self.state.default_answer(question);
+                    let typed = self.sheet_says(question).or(again).unwrap_or_else(|| panic!("{question}"));
+                    assert!(self.give(question, &typed), "{question}: {:?}", self.refused);
+                }
+            }
+        }
     }
 
     fn go(&mut self) {

@@ -10,6 +10,8 @@ use crate::commands::error::{CommandError, Exit, told};
 use crate::commands::session_options::{Place, SessionOptions};
 use crate::commands::words::one_of;
 use crate::filter::Family;
+use crate::learn;
+use crate::plan::Plan;
 use crate::practice::{Bench, Level};
 use crate::quantity::text::{shell_word, visible};
 use crate::quantity::{Hertz, Percent, Refusal, Volts};
@@ -47,6 +49,8 @@ struct TruthEvent {
     corner_hz: Hertz,
     error_percent: Percent,
     turns: usize,
+    /// What the learner did that was not as the session took it, a sentence each, the worst first.
+    slips: Vec<String>,
     plain_rule: PlainRuleEvent,
 }
 
@@ -97,13 +101,16 @@ impl BenchSession {
         if !matches!(ended.exit, Exit::Done | Exit::Findings) {
             return Ok(ended.exit);
         }
-        let Some((bench, wanted)) = stood(&ended.state) else {
+        let Some((bench, plan)) = stood(&ended.state) else {
             return Ok(ended.exit);
         };
+        let wanted = plan.inputs.corner.corner();
+        let slips: Vec<String> = learn::slips(&ended.state).iter().map(ToString::to_string).collect();
         let said = if voice.style().json {
-            voice.event(&truth(&bench, wanted))
+            voice.event(&truth(&bench, wanted, slips))
         } else {
-            voice.print(&screens::bench_truth(&bench, wanted, voice.screen()))
+            let left = learn::left(&ended.state);
+            voice.print(&screens::bench_truth(&bench, plan, &slips, &left, voice.screen()))
         };
         if let Some(learner) = learner {
             learner.tried(&bench, wanted)?;
@@ -112,12 +119,12 @@ impl BenchSession {
     }
 }
 
-/// The bench as it was left, and the corner that was wanted.
-fn stood(state: &State) -> Option<(Bench, Hertz)> {
-    Some((Simulated::of(state)?.into_bench(), state.plan()?.inputs.corner.corner()))
+/// The bench as it was left, and what was planned for it.
+fn stood(state: &State) -> Option<(Bench, &Plan)> {
+    Some((Simulated::of(state)?.into_bench(), state.plan()?))
 }
 
-fn truth(bench: &Bench, wanted: Hertz) -> TruthEvent {
+fn truth(bench: &Bench, wanted: Hertz, slips: Vec<String>) -> TruthEvent {
     let (truth, plain) = (bench.truth(), bench.plain_rule(wanted));
     TruthEvent {
         event: "truth",
@@ -130,6 +137,7 @@ fn truth(bench: &Bench, wanted: Hertz) -> TruthEvent {
         corner_hz: truth.corner,
         error_percent: truth.corner.error_against(wanted),
         turns: truth.turns,
+        slips,
         plain_rule: PlainRuleEvent {
             tone_hz: plain.tone,
             reference_v: plain.reference,
