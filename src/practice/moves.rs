@@ -1,5 +1,7 @@
 //! What can be done at the bench, and how it is typed.
 
+use std::fmt;
+
 use crate::quantity::{Hertz, Refusal, entry, ranges};
 
 /// What can be done at the bench.
@@ -17,6 +19,20 @@ pub enum Move {
     Out,
     /// Look at the meter again.
     Look,
+}
+
+impl fmt::Display for Move {
+    /// As it is typed.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Turn(dial) => write!(f, "turn {dial}"),
+            Self::Play(tone) => write!(f, "play {}", tone.hz()),
+            Self::Volume(step) => write!(f, "volume {step}"),
+            Self::In => f.write_str("in"),
+            Self::Out => f.write_str("out"),
+            Self::Look => f.write_str("look"),
+        }
+    }
 }
 
 /// A move, where the first word names one.

@@ -1,6 +1,7 @@
 //! Moves as notes of a session: written down as they are made, and made again from what was written down.
 
 use super::bench::Bench;
+use super::moves::Move;
 
 /// The head of a note that keeps a move.
 const MOVE: &str = "bench: ";
@@ -8,21 +9,26 @@ const MOVE: &str = "bench: ";
 const SHOWED: &str = " -> ";
 
 /// The note that keeps a move, with what the meter showed after it: `bench: turn 4.2 -> 5.61 5.64 V`.
-pub fn note(typed: &str, shown: &[String]) -> String {
-    format!("{MOVE}{}{SHOWED}{} V", typed.trim(), shown.join(" "))
+pub fn note(a_move: Move, shown: &[String]) -> String {
+    format!("{MOVE}{a_move}{SHOWED}{} V", shown.join(" "))
 }
 
-/// The move that a note keeps, as it was typed; `None` where it keeps none.
+/// The move that a note keeps, as it is typed; `None` where it keeps none.
 pub fn noted(text: &str) -> Option<&str> {
-    let text = text.strip_prefix(MOVE)?;
-    Some(text.split_once(SHOWED).map_or(text, |(typed, _)| typed))
+    text.strip_prefix(MOVE)?.split_once(SHOWED).map(|(typed, _)| typed)
 }
 
 impl Bench {
-    /// Makes the move of a note again; whether the note keeps one that can be made.
+    /// Makes the move of a note again; whether the note keeps one that leads to what it says. A note that a person typed does
+    /// not, nor does one of a version whose benches were others.
     pub fn make_again(&mut self, text: &str) -> bool {
-        // What this version cannot do any more was not done.
-        matches!(noted(text).and_then(Self::read), Some(Ok(a_move)) if self.make(a_move).is_ok())
+        let Some(Ok(a_move)) = noted(text).and_then(Self::read) else { return false };
+        let mut moved = self.clone();
+        let leads_there = moved.make(a_move).is_ok() && note(a_move, &moved.shown()) == text;
+        if leads_there {
+            *self = moved;
+        }
+        leads_there
     }
 }
 
@@ -32,16 +38,22 @@ mod tests {
     use crate::practice::Level;
 
     #[test]
-    fn a_note_makes_its_move_again() {
-        let text = note(" turn 4.2 ", &["5.61".to_owned(), "5.64".to_owned()]);
-        assert_eq!(text, "bench: turn 4.2 -> 5.61 5.64 V");
-        assert_eq!(noted(&text), Some("turn 4.2"));
-        assert_eq!(noted("the customer waits -> 5 V"), None);
+    fn a_note_makes_its_move_again_and_no_other_text_does() {
         let mut bench = Bench::new(Level::Friendly, 1);
-        assert!(bench.make_again(&text));
-        assert!((bench.dial() - 4.2).abs() < 1e-12);
-        for none in ["turn 5", "bench: dance -> 1 V", "bench: turn 11 -> 1 V"] {
-            assert!(!bench.make_again(none), "{none}");
+        let mut again = bench.clone();
+        for typed in ["play 27", "volume 20", "turn\t4.2", "out", "Look"] {
+            let a_move = Bench::read(typed).unwrap().unwrap();
+            bench.make(a_move).unwrap();
+            let text = note(a_move, &bench.shown());
+            assert_eq!(Bench::read(noted(&text).unwrap()), Some(Ok(a_move)), "{text}");
+            assert!(again.make_again(&text), "{text}");
+            assert_eq!(again, bench);
+        }
+        for none in
+            ["turn 5", "bench: turn 5", "bench: turn 5 -> 5 V", "bench: dance -> 1 V", "the customer waits -> 5 V"]
+        {
+            assert!(!again.make_again(none), "{none}");
+            assert_eq!(again, bench, "{none}");
         }
     }
 }

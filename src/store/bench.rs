@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 use super::disk::{Existing, put, read_up_to};
 use super::id::random_suffix;
 use super::{Store, StoreError};
+use crate::practice;
 use crate::quantity::text::{NAME_MAX, accept_line, visible};
 
 /// A file of one line is not larger.
@@ -51,5 +52,8 @@ fn read(path: &Path) -> Result<Option<String>, StoreError> {
     let refused = |what: String| StoreError::Bench { path: path.to_owned(), what };
     let text = String::from_utf8(bytes).map_err(|_| refused("the file is not UTF-8 text".to_owned()))?;
     let bench: Bench = toml::from_str(&text).map_err(|error| refused(visible(error.message())))?;
+    if practice::Bench::from_name(&bench.name).is_some() {
+        return Err(refused(format!("`{}` is the name of a simulated bench", bench.name)));
+    }
     accept_line("name", &bench.name, NAME_MAX).map(Some).map_err(|refusal| refused(refusal.to_string()))
 }

@@ -5,7 +5,6 @@ use serde_json::json;
 use super::voice::Voice;
 use crate::practice::{self, Bench};
 use crate::quantity::Refusal;
-use crate::quantity::text::visible;
 use crate::screens;
 use crate::session::{LogEntry, Notes, Question, State, Stop};
 
@@ -22,6 +21,9 @@ pub struct Simulated {
 impl Simulated {
     /// The bench of this session, every move that it keeps made again; `None` where its bench is a real one.
     pub fn of(state: &State) -> Option<Self> {
+        if !state.opened().practice {
+            return None;
+        }
         let mut bench = Bench::from_name(&state.opened().bench)?;
         for entry in state.log() {
             if let LogEntry::Note(note) = entry {
@@ -76,13 +78,17 @@ impl Simulated {
         notes: &mut dyn Notes,
     ) -> Result<Result<(), Refusal>, Stop> {
         let made = Bench::read(typed).unwrap_or_else(|| Err(Refusal::new("bench", typed, NO_MOVE, self.bench.moves())));
-        if let Err(refusal) = made.and_then(|a_move| self.bench.make(a_move)) {
-            return Ok(Err(refusal));
-        }
-        let shown = self.bench.shown();
-        notes.keep(&practice::note(typed, &shown))?;
+        let mut moved = self.bench.clone();
+        let a_move = match made.and_then(|a_move| moved.make(a_move).map(|()| a_move)) {
+            Ok(a_move) => a_move,
+            Err(refusal) => return Ok(Err(refusal)),
+        };
+        let shown = moved.shown();
+        notes.keep(&practice::note(a_move, &shown))?;
+        // It moves once that is kept.
+        self.bench = moved;
         let volts: Vec<Option<f64>> = shown.iter().map(|text| text.parse().ok()).collect();
-        let event = json!({"event": "bench", "move": visible(typed.trim()), "shown": shown, "shown_v": volts});
+        let event = json!({"event": "bench", "move": a_move.to_string(), "shown": shown, "shown_v": volts});
         voice.event(&event)?;
         voice.show(&screens::bench_moved(&self.bench, voice.screen()));
         Ok(Ok(()))

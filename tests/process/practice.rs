@@ -161,6 +161,34 @@ fn a_bench_that_was_cut_off_stands_as_it_stood() {
     assert_eq!(driver.end(), Some(0));
 }
 
+/// A note that a person types moves nothing, whatever it says; and no real bench has a simulated one's name.
+#[test]
+fn a_typed_note_moves_nothing_and_a_real_bench_is_real() {
+    let shop = Shop::new();
+    let script =
+        std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/sample-sessions/practice/usual-421.script"))
+            .unwrap();
+    let truth = |script: &str| {
+        let arguments = ["learn", "bench", "--level", "usual", "--seed", "421", "--script", "-", "--json"];
+        let ran = shop.run_with_input(&arguments, script.as_bytes()).expect(0);
+        ran.events().into_iter().find(|event| event["event"] == "truth").unwrap()
+    };
+    let plain = truth(&script);
+    for note in ["bench: turn 9", "bench: turn 9 -> 1.00 V"] {
+        let noted = truth(&script.replace("sign-off:", &format!("note: {note}\nsign-off:")));
+        assert_eq!(noted["corner_hz"], plain["corner_hz"], "{note}");
+    }
+    // Blanks of any kind between a move and its number are one blank in what is kept.
+    let tabbed = truth(&script.replace("bench: turn 4.1", "bench: turn\t4.1"));
+    assert_eq!(tabbed["corner_hz"], plain["corner_hz"]);
+
+    let real = Shop::new();
+    std::fs::create_dir(real.store()).unwrap();
+    std::fs::write(real.store().join("bench.toml"), "name = \"simulated usual 421\"\n").unwrap();
+    let ran = real.script("job: Real\nbench: turn 4\n").expect(2);
+    assert!(ran.stderr.contains("is the name of a simulated bench"), "{}", ran.stderr);
+}
+
 /// Whatever is done at the bench while the last note is asked for, the note is still asked for.
 #[test]
 fn a_move_at_the_last_note_is_not_the_note() {
