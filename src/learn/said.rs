@@ -106,9 +106,7 @@ pub fn score_said(score: &Score, progress: &Progress, screen: Screen) -> Vec<Lin
         lines.extend(screen.paragraph(2, Emphasis::Plain, "Nothing was answered."));
         return lines;
     }
-    let row = |name: &str, score: SkillScore, holds: String| {
-        [name.to_owned(), of(score.first), of(score.back), holds]
-    };
+    let row = |name: &str, score: SkillScore, holds: String| [name.to_owned(), of(score.first), of(score.back), holds];
     let mut rows = vec![["skill", "first try", "after a miss", KINDS].map(str::to_owned)];
     rows.extend(score.skills().map(|(skill, score)| row(&name(skill, screen), score, held(progress, skill))));
     rows.push(row("all", all, String::new()));
