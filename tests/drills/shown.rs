@@ -24,6 +24,8 @@ fn whole(exercise: &Exercise, screen: Screen) -> String {
         judged(Judgement::Right, false),
         format!("> {}\n", exercise.say(&exercise.mistakes[0].gives)),
         judged(Judgement::Wrong(Some(0)), true),
+        "> show\n".to_owned(),
+        judged(Judgement::Shown, true),
     ]
     .concat()
 }
