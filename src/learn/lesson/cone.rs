@@ -12,7 +12,7 @@ use crate::quantity::ranges::Quantity;
 use crate::quantity::{Decibels, Hertz, Millimetres, show};
 use crate::screens::{Line, Screen};
 
-pub(super) const PROMISE: &str = "say why the cone needs the filter, and which way";
+pub(super) const PROMISE: &str = "say why the cone needs a filter";
 
 /// The tone of the tables and of the last question: an octave below the tuning.
 const LOW: Hertz = TUNING.times(0.5);
@@ -83,16 +83,15 @@ fn curves(page: Page, screen: Screen, filtered: bool) -> Page {
 fn below_tuning(screen: Screen) -> Vec<Line> {
     let analysis = bench::analysis();
     let page = Page::first(screen, PROMISE, "Below the tuning nothing holds the cone").says(&format!(
-        "A driver (the loudspeaker without its box) that we made up, in a vented box, one with a port, tuned to {}, \
-         driven with {:.1} V:",
+        "A driver (a loudspeaker without its box) that we made up, in a box with a port tuned to {}, driven with \
+         {:.1} V:",
         show::hertz(TUNING),
         analysis.drive.volts(),
     ));
     curves(page, screen, false)
         .says(&format!(
-            "At the tuning the air in the port does the work and the cone hardly moves: {}. Below it the air just \
-             runs in and out of the port, the box no longer pushes back, and the cone flaps: {} at {}. Xmax, how far \
-             it may travel, is {}.",
+            "At the tuning the port does the work and the cone hardly moves: {}. Below, its air just runs in and out \
+             and the cone flaps: {} at {}. It may travel Xmax, {}.",
             show::millimetres(travel(TUNING, None)),
             show::millimetres(travel(LOW, None)),
             show::hertz(LOW),
@@ -121,8 +120,7 @@ fn farther(low: f64, high: f64) -> Word {
     Word {
         form: Form::TravelsMore,
         ask: format!(
-            "The same volts at {} and at {}, the filter out. Which tone moves this cone farther, the lower or the \
-             higher one?",
+            "The same volts at {} and at {}. Which tone moves this cone farther, the lower or the higher?",
             show::hertz(low),
             show::hertz(high)
         ),
@@ -161,8 +159,7 @@ fn with_a_corner(screen: Screen) -> Vec<Line> {
         .to_vec();
     curves(page, screen, true)
         .says(&format!(
-            "A lower corner holds it less: {}. Corner up means fewer volts in the low end and less travel, corner down \
-             more bass and more travel.",
+            "A lower corner holds it less: {}. Corner up: less bass, less travel; down: more of both.",
             show::list_and(&corners),
         ))
         .done()
@@ -190,9 +187,7 @@ fn which_way(corner: Hertz) -> Word {
     Word {
         form: Form::KnobForCone,
         ask: format!(
-            "The lowest corner that holds this cone within its Xmax of {} is {}, and that is wanted. The knob stands at \
-             {}. Must the corner go up or down?",
-            show::millimetres(analysis.setup.driver.xmax),
+            "Wanted is {}, the lowest corner that holds this cone. The knob stands at {}. Must the corner go up or down?",
             show::hertz(safe),
             show::hertz(corner)
         ),

@@ -89,9 +89,7 @@ fn side_by_side(screen: Screen) -> Vec<Line> {
             "Power goes with the volts times themselves: half the volts is a quarter of the power. So the same \
              decibels stand for two shares:",
         )
-        .gap()
         .drawing(drawings::ladder(&levels, screen.width(), screen.is_plain()))
-        .gap()
         .says(&format!(
             "At 3 dB the power is halved, the volts are not. They stand at the share that makes a half when it is \
              multiplied by itself: {} x {} = {}. The decibel was made for power: 10 dB is a tenth of it. For the volts \

@@ -11,7 +11,7 @@ use crate::quantity::ranges::Quantity;
 use crate::quantity::{Decibels, Hertz, Volts, show};
 use crate::screens::{Line, Screen};
 
-pub(super) const PROMISE: &str = "say what a filter leaves of a tone near its corner";
+pub(super) const PROMISE: &str = "work out what a filter leaves";
 
 /// An octave below the corner, and one above.
 const BELOW: Hertz = CORNER.times(0.5);
@@ -53,9 +53,8 @@ fn what_it_does(screen: Screen) -> Vec<Line> {
         curves: &[('o', &gentle), ('*', &steep)],
     };
     let page = Page::first(screen, PROMISE, "What 24 dB/octave does").says(&format!(
-        "Far below its corner such a filter takes 24 dB more for every octave down, one of 12 dB/octave 12 dB more. \
-         The slope is also told as an order, 6 dB/octave each: 24 dB/octave is order 4. Near the corner the line bends: \
-         at {}, the corner of both, {} are gone already.",
+        "Far below its corner it takes 24 dB more for every octave, one of 12 dB/octave 12 dB. Near it the line bends: \
+         at {}, the corner of both, {} are gone.",
         show::hertz(CORNER),
         show::decibels(down(24, CORNER)),
     ));
@@ -69,8 +68,7 @@ fn what_it_does(screen: Screen) -> Vec<Line> {
         page.says("dB down:  * 24 dB/octave  o 12 dB/octave").drawing(plot.lines(screen.width()))
     };
     page.says(&format!(
-        "An octave below, at {}, it is {}, and one octave farther {}. The slope is what is added there, not what is \
-         gone at the corner.",
+        "An octave below, at {}, it is {}, and one octave farther {}. The slope is what each octave adds.",
         show::hertz(BELOW),
         show::decibels(down(24, BELOW)),
         show::decibels(down(24, BELOW.times(0.5))),
@@ -129,8 +127,8 @@ fn in_volts(screen: Screen) -> Vec<Line> {
     Page::new(screen, "The same in volts")
         .says(&format!(
             "A filter of the Butterworth family, the usual one, leaves 1 / root of (1 + (corner / tone)^p) of the \
-             volts. ^p is `to the power of p`; p is 4 for 12 dB/octave, 8 for 24 dB/octave: a third of the slope. With \
-             the corner at {} and a reference of {}:",
+             volts. ^p is `to the power of p`; p is 4 for 12 dB/octave, 8 for 24 dB/octave: a third of the slope. \
+             Slopes are also told as an order, 6 dB/octave each: 24 dB/octave is order 4. With the corner at {} and a reference of {}:",
             show::hertz(CORNER),
             bench::volts(REFERENCE),
         ))
@@ -244,7 +242,6 @@ fn families(screen: Screen) -> Vec<Line> {
             "A filter of second order (12 dB/octave) may have a Q instead, the share that is left at its corner: Q 0.707 \
              is the Butterworth, and above it the line has a hump.",
         )
-        .says("So nobody can say what the meter should show before the family is known.")
         .remember("at its corner a Butterworth leaves 0.707 of the volts, a Linkwitz-Riley half of them.")
 }
 

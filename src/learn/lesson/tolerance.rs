@@ -10,7 +10,7 @@ use crate::quantity::ranges::Quantity;
 use crate::quantity::{Hertz, Percent, Volts, show};
 use crate::screens::{Gauge, Line, Screen};
 
-pub(super) const PROMISE: &str = "read the gauge, and say which way to turn";
+pub(super) const PROMISE: &str = "say which way to turn, and when";
 
 const VERDICTS: &[&str] =
     &[Verdict::Inside.word(), Verdict::Borderline.word(), Verdict::Above.word(), Verdict::Below.word()];
@@ -80,7 +80,7 @@ fn window(screen: Screen) -> Vec<Line> {
         page.says("`[` and `]` are the ends of the window, `+` is the target, and `^` the reading.")
     };
     page.says(&format!(
-        "The tolerance of {} of the corner is about {:.0} % of the volts here, because the filter is steep.",
+        "On this slope {} of the corner are about {:.0} % of the volts.",
         show::percent(TOLERANCE),
         (1.0 - bench::window().low.over(bench::target())) * 100.0,
     ))
@@ -143,8 +143,7 @@ fn guard_band(screen: Screen) -> Vec<Line> {
     let page = Page::new(screen, "The guard band: what the meter cannot tell")
         .says(&format!(
             "{} lies in the window. But with a meter of +-({} + {} digits) reading and reference may be off against \
-             each other by {}, in 19 cases of 20 by less. So the window is made smaller by that at both ends. What is \
-             left is the accept zone, {low} to {high}{}:",
+             each other by {}, in 19 cases of 20 by less. The window less that at both ends is the accept zone, {low} to {high}{}:",
             bench::volts(reading),
             show::percent(METER.accuracy),
             METER.digits,
