@@ -263,7 +263,7 @@ MISTAKES = {
     "volts-of-down": {
         "10 log in place": lambda g: g["reference_v"] * share(2 * g["down_db"]),
         "upside down": lambda g: g["reference_v"] / share(g["down_db"]),
-        "dB as per cent": lambda g: float(exact(g["reference_v"]) * (100 - exact(g["down_db"])) / 100),
+        "dB for per cent": lambda g: float(exact(g["reference_v"]) * (100 - exact(g["down_db"])) / 100),
     },
     "power-of-down": {"20 log in place": lambda g: 100 * share(g["down_db"])},
     "power-share": {"share of the volts": lambda g: 100 * g["reading_v"] / g["reference_v"]},
@@ -279,7 +279,7 @@ MISTAKES = {
     "down-by-thumb": {"order times": lambda g: g["octaves"] * round(g["slope_db_per_octave"] / 6)},
     "butterworth-down": {
         "upside down": lambda g: -db(left("butterworth", g["slope_db_per_octave"], g["tone_hz"], g["corner_hz"])),
-        "root is left out": lambda g: -2 * db(left("butterworth", g["slope_db_per_octave"], g["tone_hz"], g["corner_hz"])),
+        "root is left out": lambda g: -2 * db(left("butterworth", g["slope_db_per_octave"], g["corner_hz"], g["tone_hz"])),
         # Half the order, the same ratio.
         "half of p": lambda g: 10 * math.log10(1 + math.hypot(0, g["corner_hz"] / g["tone_hz"]) ** (g["slope_db_per_octave"] / 6)),
     },

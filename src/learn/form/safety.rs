@@ -40,8 +40,8 @@ struct Case {
     of: &'static [&'static str],
     /// What is said of each word that is wrong.
     wrong: &'static [(&'static str, &'static str)],
-    /// The place of the caution that answers it.
-    caution: usize,
+    /// What answers it.
+    because: &'static str,
 }
 
 /// The places of the cases that the lesson on safety asks about.
@@ -56,21 +56,21 @@ const CASES: [Case; 13] = [
         right: "disconnected",
         of: &["disconnected", "connected"],
         wrong: &[("connected", "A low tone through a speaker can ruin it, and its impedance is no matter here.")],
-        caution: 0,
+        because: CAUTIONS[0],
     },
     Case {
         ask: "One channel of an amplifier with several is set. From which outputs are speakers taken off?",
         right: "every",
         of: &["every", "that one"],
         wrong: &[("that one", "A tone or a mistake can reach the other channels too.")],
-        caution: 0,
+        because: CAUTIONS[0],
     },
     Case {
         ask: "While a probe touches a live terminal, how many hands are on the chassis?",
         right: "none",
         of: &["none", "one"],
         wrong: &[("one", "A hand on the chassis closes the path through the body.")],
-        caution: 1,
+        because: CAUTIONS[1],
     },
     Case {
         ask: "Which terminals of a bridged output are live against the chassis?",
@@ -81,7 +81,7 @@ const CASES: [Case; 13] = [
             ("minus", "A bridged output has no ground side: the plus terminal is driven too."),
             ("neither", "A bridged output is driven at its two terminals."),
         ],
-        caution: 2,
+        because: CAUTIONS[2],
     },
     Case {
         ask: "Where is the meter clipped on a bridged output: across the two terminals, or from one of them to the chassis?",
@@ -91,14 +91,14 @@ const CASES: [Case; 13] = [
             "chassis",
             "From one terminal to the chassis it shows half the voltage, and ties a live side to it.",
         )],
-        caution: 2,
+        because: CAUTIONS[2],
     },
     Case {
         ask: "May a grounded instrument be connected to a bridged output?",
         right: "no",
         of: &["yes", "no"],
         wrong: &[("yes", "Its ground lead would short one of the live terminals.")],
-        caution: 2,
+        because: CAUTIONS[2],
     },
     Case {
         ask: "Which function is the meter switched to?",
@@ -108,14 +108,14 @@ const CASES: [Case; 13] = [
             ("dc volts", "A tone is AC: a meter on DC shows next to nothing, and looks safe."),
             ("amperes", "On amperes the meter is a short across the output."),
         ],
-        caution: 3,
+        because: CAUTIONS[3],
     },
     Case {
         ask: "Which sockets of the meter do the leads go into?",
         right: "voltage",
         of: &["voltage", "current"],
         wrong: &[("current", "In the current sockets the meter is a short across the output.")],
-        caution: 3,
+        because: CAUTIONS[3],
     },
     Case {
         ask: "What is done with the level before the speakers go back on?",
@@ -125,17 +125,17 @@ const CASES: [Case; 13] = [
             ("left", "The first tone through the speakers would be at that level."),
             ("turned up", "A low tone at full level can ruin drivers and hearing."),
         ],
-        caution: 4,
+        because: CAUTIONS[4],
     },
     Case {
         ask: "This program and the maker's manual say different things. Which of them counts?",
         right: "manual",
         of: &["manual", "program"],
         wrong: &[("program", "The program knows no product; the maker does.")],
-        caution: 6,
+        because: CAUTIONS[6],
     },
     Case {
-        ask: "The amplifier is on the bench, the speakers are still connected. What comes first: the tone, or taking the \
+        ask: "The amplifier is on the bench, its speakers still connected. Which comes first, the tone or taking the \
               speakers off?",
         right: "speakers",
         of: &["speakers", "tone"],
@@ -143,7 +143,7 @@ const CASES: [Case; 13] = [
             "tone",
             "A low tone at the level of the measurement can ruin the driver before the first reading is taken.",
         )],
-        caution: 0,
+        because: CAUTIONS[0],
     },
     Case {
         ask: "The knob stands right. What comes first now: level down, or speakers on?",
@@ -153,15 +153,15 @@ const CASES: [Case; 13] = [
             "speakers",
             "The tone still plays at the level of the reference. It would go straight into the driver.",
         )],
-        caution: 4,
+        because: CAUTIONS[4],
     },
     Case {
         ask: "The knob stands right and the speakers are back on. What is the first sound: quiet music, or the test tone \
               once more?",
         right: "music",
         of: &["music", "tone"],
-        wrong: &[("tone", "A low tone can be far louder than it sounds. Quiet music shows what is wrong sooner.")],
-        caution: 4,
+        wrong: &[("tone", "That is the sound that ruins a driver where something is still wrong.")],
+        because: "After a measurement quiet music comes first: a low tone can be far louder than it sounds.",
     },
 ];
 
@@ -172,8 +172,7 @@ pub(super) fn bench(_: Figures, chance: &mut Chance) -> Draft {
 /// The question about the page of cautions that stands at this place.
 fn case(place: usize) -> Draft {
     let case = &CASES[place];
-    let draft = Draft::word(case.ask.to_owned(), &[("case", place as f64)], case.right, case.of)
-        .working(CAUTIONS[case.caution]);
+    let draft = Draft::word(case.ask.to_owned(), &[("case", place as f64)], case.right, case.of).working(case.because);
     case.wrong.iter().fold(draft, |draft, (word, why)| draft.mistaken_word(word, *why))
 }
 

@@ -266,7 +266,7 @@ fn how_far_down(reference: f64, reading: f64) -> Number {
                 bench::share(ratio.log10()),
                 show::figures(down.db())
             ),
-            format!("in the head: each half of the volts is about 6 dB, so {:.0} dB", down.db()),
+            format!("in the head: each halving of the volts is about 6 dB, so {:.0} dB", down.db()),
         ],
         mistakes: vec![
             (down.db() / 2.0, "That is 10 log, which is for power. The meter shows volts: 20 log.".to_owned()),

@@ -35,7 +35,7 @@ fn before(screen: Screen) -> Vec<Line> {
         .item(meter)
         .says(
             "Why: a steady low tone heats a voice coil and throws a cone. A battery gives hundreds of amperes into a \
-             spanner, and its gas burns while it is charged. In an amplifier for the mains, parts stay \
+             spanner, and its gas burns. In an amplifier for the mains, parts stay \
              charged after the plug is pulled: its cover stays on. A meter with a lead in a current socket is a short \
              circuit across the output.",
         )

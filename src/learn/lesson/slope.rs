@@ -53,7 +53,7 @@ fn what_it_does(screen: Screen) -> Vec<Line> {
         curves: &[('o', &gentle), ('*', &steep)],
     };
     let page = Page::first(screen, PROMISE, "What 24 dB/octave does").says(&format!(
-        "Far below its corner it takes 24 dB more for every octave, one of 12 dB/octave 12 dB. Near it the line bends: \
+        "Far below its corner this filter takes 24 dB more for every octave, one of 12 dB/octave 12 dB. Near it the line bends: \
          at {}, the corner of both, {} are gone.",
         show::hertz(CORNER),
         show::decibels(down(24, CORNER)),

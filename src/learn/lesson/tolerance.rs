@@ -157,10 +157,7 @@ fn guard_band(screen: Screen) -> Vec<Line> {
         .row(Verdict::Borderline.word(), "in the window, not in the accept zone: it may be right")
         .row(Verdict::Above.word(), "more volts than the window")
         .row(Verdict::Below.word(), "fewer volts than the window")
-        .says(
-            "The per cent is common to both readings and cancels. The digits stay; a higher reference makes them \
-             matter less.",
-        )
+        .says("The per cent cancels, the digits stay; a higher reference makes them matter less.")
         .done()
 }
 
@@ -172,7 +169,7 @@ fn verdict([low, high, guard]: [f64; 3], reading: f64) -> Word {
     Word {
         form: Form::Verdict,
         ask: format!(
-            "The window is {} to {}, the guard band {} at either end. The meter reads {}. Which verdict is that: {}?",
+            "Window {} to {}, guard band {} at either end, reading {}. Is that {}?",
             volts(low),
             volts(high),
             volts(guard),
