@@ -57,7 +57,7 @@ impl Specified {
 
     fn limit_line(&self) -> String {
         let Self { p, d, step, reading, limit, .. } = self;
-        format!("limit = p V + d res = {p} % x {reading} V + {d} x {step} V = {limit:.5} V")
+        format!("limit = per cent of the reading + digits x step = {p} % x {reading} V + {d} x {step} V = {limit:.5} V")
     }
 }
 

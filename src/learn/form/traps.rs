@@ -166,11 +166,14 @@ pub(super) fn corner_of_reading(figures: Figures, chance: &mut Chance) -> Draft 
     let order = filter.slope().order();
     let (formula, undoubled) = match family {
         Family::LinkwitzRiley => (
-            format!("tone x (1/{ratio:.4} - 1)^(1/{order})"),
+            match order {
+                2 => format!("tone x root of (1 / {ratio:.4} - 1)"),
+                _ => format!("tone x (1 / {ratio:.4} - 1)^(1 / {order})"),
+            },
             tone * (ratio.powi(-2) - 1.0).powf(f64::from(order).recip()),
         ),
         _ => (
-            format!("tone x (1/{ratio:.4}^2 - 1)^(1/{})", 2 * order),
+            format!("tone x (1 / {ratio:.4}^2 - 1)^(1 / {})", 2 * order),
             tone * (ratio.powi(-2) - 1.0).powf(f64::from(order).recip()),
         ),
     };
@@ -188,7 +191,7 @@ pub(super) fn corner_of_reading(figures: Figures, chance: &mut Chance) -> Draft 
         flag(family),
     ];
     let draft = Draft::number(ask, &given, stands, Quantity::Frequency, figures)
-        .working(format!("r = reading / reference = {reading} / {reference} = {ratio:.4}"))
+        .working(format!("share = reading / reference = {reading} / {reference} = {ratio:.4}"))
         .working(format!("corner = {formula} = {stands:.3} Hz"))
         .mistake(tone, "That is the tone: the corner is there only where the level at the corner is read.")
         .mistake(tone * tone / stands, "That is the ratio upside down: fewer volts mean a higher corner.");
@@ -200,8 +203,10 @@ pub(super) fn corner_of_reading(figures: Figures, chance: &mut Chance) -> Draft 
         None => draft,
     };
     match family {
-        Family::LinkwitzRiley => draft
-            .mistake(undoubled, "That is half a Linkwitz-Riley: 1/r is not squared, for it is two filters in a row."),
+        Family::LinkwitzRiley => draft.mistake(
+            undoubled,
+            "That is half a Linkwitz-Riley: 1 / share is not squared, for it is two filters in a row.",
+        ),
         _ => draft.mistake(undoubled, "That is half of p: the root is a third of the slope, 8 for 24 dB/octave."),
     }
 }
@@ -224,8 +229,8 @@ pub(super) fn other_family(figures: Figures, chance: &mut Chance) -> Draft {
     let stands = real.corners_from_down(Hertz::new(tone), down).single().map_or(tone, Hertz::hz);
     let (db, order) = (db_per_octave(real), slope.order());
     let formula = match real.family() {
-        Family::LinkwitzRiley => format!("(1/{ratio:.4} - 1)^(1/{order})"),
-        _ => format!("(1/{ratio:.4}^2 - 1)^(1/{})", 2 * order),
+        Family::LinkwitzRiley => format!("(1 / {ratio:.4} - 1)^(1 / {order})"),
+        _ => format!("(1 / {ratio:.4}^2 - 1)^(1 / {})", 2 * order),
     };
     let ask = format!(
         "{} filter was set at {tone} Hz as a {}: down to what that family leaves at its corner. It really is a {}. Where \
@@ -236,7 +241,7 @@ pub(super) fn other_family(figures: Figures, chance: &mut Chance) -> Draft {
     );
     let given = [("tone_hz", tone), ("slope_db_per_octave", db), flag(real.family())];
     Draft::number(ask, &given, stands, Quantity::Frequency, figures)
-        .working(format!("r = {ratio:.4}, what a {} leaves at its corner", told.family()))
+        .working(format!("share = {ratio:.4}, what a {} leaves at its corner", told.family()))
         .working(format!("corner = tone x {formula} = tone x {:.4} = {stands:.3} Hz", stands / tone))
         .mistake(tone, "That takes the family that was told for the one that it is.")
         .mistake(

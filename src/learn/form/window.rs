@@ -94,10 +94,10 @@ pub(super) fn accept_end(figures: Figures, chance: &mut Chance) -> Draft {
     let other = |volts: Option<Volts>, otherwise: f64| volts.map_or(otherwise, Volts::volts);
     let (end, line) = if upper {
         let end = other(zone.high(), high - guard);
-        (end, format!("accept zone, upper end = window - U = {high} - {guard} = {end:.4} V"))
+        (end, format!("accept zone, upper end = window - guard band = {high} - {guard} = {end:.4} V"))
     } else {
         let end = other(zone.low(), low + guard);
-        (end, format!("accept zone, lower end = window + U = {low} + {guard} = {end:.4} V"))
+        (end, format!("accept zone, lower end = window + guard band = {low} + {guard} = {end:.4} V"))
     };
     let word = if upper { "upper" } else { "lower" };
     let ask = format!(
