@@ -70,6 +70,36 @@ fn two_figures_of_the_ratio_are_enough_by_head() {
     }
 }
 
+/// By head decibels are put together: 1 dB leaves 0.89, 3 dB 0.71, 6 dB a half, 20 dB a tenth. What that gives is right.
+#[test]
+fn decibels_put_together_are_right_by_head() {
+    let whole = [2, 3, 4, 6, 7, 9, 12, 14, 18, 20, 26];
+    for seed in 0..200 {
+        for form in [Form::DownOfRatio, Form::DownOfVolts] {
+            let exercise = form.exercise(Figures::Two, &mut Chance::of(seed, 0));
+            let right = |db: &i32| exercise.judge(&format!("{db}")) == Ok(Judgement::Right);
+            // 0.4 of the volts is 8 dB: 20 dB down and 12 dB up.
+            assert!(whole.iter().chain(&[8]).any(right), "{exercise:#?}");
+        }
+    }
+}
+
+/// By head octaves are whole ones and halves.
+#[test]
+fn octaves_by_head_are_whole_and_halves() {
+    for seed in 0..200 {
+        let exercise = Form::OctavesBetween.exercise(Figures::Two, &mut Chance::of(seed, 0));
+        let right = |octaves: f64| exercise.judge(&format!("{octaves}")) == Ok(Judgement::Right);
+        assert!([0.5, 1.0, 1.5, 2.0, 3.0].into_iter().any(right), "{exercise:#?}");
+        let exercise = Form::OtherFamily.exercise(Figures::Two, &mut Chance::of(seed, 0));
+        let tone = exercise.given.iter().find(|(name, _)| *name == "tone_hz").unwrap().1;
+        let slope = exercise.given.iter().find(|(name, _)| *name == "slope_db_per_octave").unwrap().1;
+        // What the lesson on traps says of a Linkwitz-Riley that was set as a Butterworth.
+        let said = tone * if slope == 12.0 { 0.64 } else { 0.80 };
+        assert_eq!(exercise.judge(&format!("{said:.4}")), Ok(Judgement::Right), "{exercise:#?}");
+    }
+}
+
 fn number(value: f64, quantity: Quantity, figures: Figures) -> Exercise {
     Exercise {
         form: Form::VoltsOfDown,

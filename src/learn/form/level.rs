@@ -28,7 +28,8 @@ pub(super) fn ratio_of_down(figures: Figures, chance: &mut Chance) -> Draft {
 }
 
 pub(super) fn down_of_ratio(figures: Figures, chance: &mut Chance) -> Draft {
-    const KIND: [f64; 10] = [0.05, 0.1, 0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8];
+    /// Put together from 1, 3, 6 and 20 dB, so that no logarithm is needed.
+    const KIND: [f64; 11] = [0.05, 0.1, 0.125, 0.2, 0.25, 0.35, 0.45, 0.5, 0.63, 0.71, 0.79];
     let ratio = match figures {
         Figures::Two => *chance.one_of(&KIND),
         Figures::Three => between(chance, 0.061, 0.939, 3),
@@ -42,19 +43,20 @@ pub(super) fn down_of_ratio(figures: Figures, chance: &mut Chance) -> Draft {
         .mistake(-20.0 * ratio.ln(), "That is the natural logarithm: decibels take the one to the base of ten.")
 }
 
-/// A reference and a reading below it.
-pub(super) fn reference_and_reading(figures: Figures, chance: &mut Chance) -> (f64, f64) {
-    const KIND: [f64; 7] = [0.1, 0.2, 0.25, 0.4, 0.5, 0.75, 0.8];
+/// A reference and a reading below it; by head the reading is one of these shares.
+pub(super) fn reference_and_reading(kind: &[f64], figures: Figures, chance: &mut Chance) -> (f64, f64) {
     let reference = reference(figures, chance);
     let reading = match figures {
-        Figures::Two => decimal(reference * chance.one_of(&KIND), 2),
+        Figures::Two => decimal(reference * chance.one_of(kind), 2),
         Figures::Three => between(chance, 0.1 * reference, 0.92 * reference, 2),
     };
     (reference, reading)
 }
 
 pub(super) fn down_of_volts(figures: Figures, chance: &mut Chance) -> Draft {
-    let (reference, reading) = reference_and_reading(figures, chance);
+    /// Halves and tenths: each half is 6 dB, each tenth 20 dB.
+    const KIND: [f64; 7] = [0.05, 0.1, 0.125, 0.2, 0.25, 0.4, 0.5];
+    let (reference, reading) = reference_and_reading(&KIND, figures, chance);
     let down = Volts::new(reading).down_from(Volts::new(reference)).db();
     let ask = format!(
         "The reference is {}. With the filter in the meter shows {}. How many dB down is that?",

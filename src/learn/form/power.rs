@@ -30,7 +30,8 @@ pub(super) fn power_of_down(figures: Figures, chance: &mut Chance) -> Draft {
 }
 
 pub(super) fn power_of_volts_share(figures: Figures, chance: &mut Chance) -> Draft {
-    let (reference, reading) = reference_and_reading(figures, chance);
+    const KIND: [f64; 7] = [0.1, 0.2, 0.25, 0.4, 0.5, 0.75, 0.8];
+    let (reference, reading) = reference_and_reading(&KIND, figures, chance);
     let ratio = Volts::new(reading).over(Volts::new(reference));
     let ask = format!(
         "The volts at a load go from {} down to {}. How much of the power is left, in per cent?",

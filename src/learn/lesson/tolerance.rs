@@ -64,8 +64,8 @@ fn window(screen: Screen) -> Vec<Line> {
     let [lowest, highest] = bench::corners().map(show::hertz);
     let page = Page::first(screen, PROMISE, "The window: how far off the corner may be")
         .says(&format!(
-            "No knob stands exactly right. The tolerance says how far off the corner may be: {} is {lowest} to \
-             {highest} for a corner of {}. Each corner leaves its own volts at the tone, so the tolerance is a window \
+            "The tolerance says how far off the corner may be: {} is {lowest} to \
+             {highest} for a corner of {}. Each corner leaves its own volts, so that is a window \
              in volts:",
             show::percent(TOLERANCE),
             show::hertz(CORNER),
@@ -80,7 +80,7 @@ fn window(screen: Screen) -> Vec<Line> {
         page.says("`[` and `]` are the ends of the window, `+` is the target, and `^` the reading.")
     };
     page.says(&format!(
-        "On this slope {} of the corner are about {:.0} % of the volts.",
+        "At the corner 1 % is slope / 12 % of the volts: here {} are about {:.0} % of the volts.",
         show::percent(TOLERANCE),
         (1.0 - bench::window().low.over(bench::target())) * 100.0,
     ))
@@ -106,7 +106,7 @@ fn window_end(reference: f64, corner: Hertz, tolerance: Percent, upper: bool) ->
         form: Form::WindowEnd,
         ask: format!(
             "A {filter} filter is to stand at {} +- {}. Of that tone a corner of {} leaves {}, one of {} leaves {}. \
-             The reference is {}. Which is the {word} end of the window, in volts?",
+             The reference is {}. Which is the {word} end of the window?",
             show::hertz(corner),
             show::percent(tolerance),
             show::hertz(lowest),

@@ -232,7 +232,8 @@ fn off_the_corner(screen: Screen) -> Vec<Line> {
         )
         .says(&format!(
             "A tone far above the corner says little: at {} an error of 1 % in the volts is {:.0} % of the corner, at \
-             {} it is {:.1} %. So stay at the corner or a little below.",
+             {} it is {:.1} %. So stay at the corner or a little below. From a share back to a Butterworth's corner: \
+             tone x (1 / share^2 - 1)^(1 / p).",
             show::hertz(CORNER.times(2.0)),
             percent_per_percent(filter, CORNER.times(2.0), CORNER).percent(),
             show::hertz(CORNER),
