@@ -165,7 +165,7 @@ fn three_rules(screen: Screen) -> Vec<Line> {
         )
         .says(
             "A corner nearer to the tuning holds the cone better and takes more off the lowest notes. What a cone \
-             needs depends on driver, box and power; a rule knows only the tuning.",
+             needs depends on loudspeaker, box and power; a rule knows only the tuning.",
         )
         .remember("an octave down is x 0.5, a true half octave x 0.7071; the trade's rule is tuning x 0.75.")
 }
