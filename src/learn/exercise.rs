@@ -75,8 +75,12 @@ pub enum Said {
 pub enum Judgement {
     /// Right.
     Right,
+    /// Not right, but it agrees with the answer to two figures where three are asked for.
+    Nearly,
     /// Wrong; the place in `mistakes` of the one that was made, where it is known.
     Wrong(Option<usize>),
+    /// No answer was given: it was shown.
+    Shown,
 }
 
 impl Figures {
@@ -157,9 +161,13 @@ impl Exercise {
                 if is(*value, said.value) {
                     return Ok(Judgement::Right);
                 }
-                let made = |mistake: &Mistake| matches!(mistake.gives, Said::Number(gives) if is(gives, said.value));
+                if said.as_factor.is_some_and(|factor| is(*value, factor)) {
+                    return Ok(Judgement::Right);
+                }
+                let was = |gives: f64| is(gives, said.value) || said.as_factor.is_some_and(|factor| is(gives, factor));
+                let made = |mistake: &Mistake| matches!(mistake.gives, Said::Number(gives) if was(gives));
                 Ok(match self.mistakes.iter().position(made) {
-                    None if said.as_factor.is_some_and(|factor| is(*value, factor)) => Judgement::Right,
+                    None if *figures == Figures::Three && is_near(*value, said.value, *quantity) => Judgement::Nearly,
                     known => Judgement::Wrong(known),
                 })
             }
@@ -195,6 +203,11 @@ impl Exercise {
     }
 }
 
+/// Whether a number is right to two figures.
+fn is_near(right: f64, said: f64, quantity: Quantity) -> bool {
+    quantity != Quantity::Count && (said - right).abs() <= half_unit(right, Figures::Two.count()) * (1.0 + NOISE)
+}
+
 /// The power of ten of a value's first figure, once it is rounded to so many.
 fn exponent(value: f64, figures: usize) -> i32 {
     let text = format!("{:.*e}", figures - 1, value);
@@ -209,7 +222,8 @@ fn half_unit(value: f64, figures: usize) -> f64 {
     0.5 * 10f64.powi(exponent(value, EVERY_FIGURE) - (figures as i32 - 1))
 }
 
-/// A number to so many significant figures, written out; fewer where they are the whole of it: 0.01, but 6.0 for 6.0206.
+/// A number to so many significant figures, written out with its zeros: 7.10, and 6.0 for 6.0206. What is one step of a
+/// place says no more than that: 0.01.
 ///
 /// Halves are rounded up, as people do: 1.25 is said as 1.3.
 fn rounded(value: f64, figures: usize) -> String {
@@ -217,12 +231,9 @@ fn rounded(value: f64, figures: usize) -> String {
     let decimals = figures as i32 - 1 - exponent(up, figures);
     let near: f64 = format!("{:.*e}", figures - 1, up).parse().unwrap_or(value);
     let written = format!("{near:.*}", usize::try_from(decimals).unwrap_or(0));
-    let is_whole_truth = (near - value).abs() <= NOISE * value.abs();
-    if is_whole_truth && written.contains('.') {
-        written.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        written
-    }
+    let step = 10f64.powi(exponent(up, figures));
+    let is_step = step < 1.0 && (step - value).abs() <= NOISE * step;
+    if is_step { written.trim_end_matches('0').to_owned() } else { written }
 }
 
 #[cfg(test)]
@@ -240,10 +251,12 @@ mod tests {
             (1234.0, 3, "1230"),
             (3.0103, 2, "3.0"),
             (0.01, 2, "0.01"),
-            (0.3 * 0.3, 2, "0.09"),
+            (0.3 * 0.3, 2, "0.090"),
+            (7.1, 3, "7.10"),
             (1.25, 2, "1.3"),
             (6.965, 3, "6.97"),
-            (20.0, 3, "20"),
+            (20.0, 3, "20.0"),
+            (20.0, 2, "20"),
         ] {
             assert_eq!(rounded(value, figures), text);
         }

@@ -1,5 +1,6 @@
 //! Lessons and drills: what a beginner reads, is asked, and is told of a mistake.
 
+mod article;
 mod course;
 mod drill;
 mod exercise;

@@ -24,6 +24,8 @@ pub(super) struct Order {
     spacing: Spacing,
     /// How many questions were answered.
     number: usize,
+    /// Whether the last question came back after a miss.
+    last_came_back: bool,
     /// How often each form was asked in this drill.
     asked: BTreeMap<Form, usize>,
     /// What each form asked last.
@@ -33,13 +35,16 @@ pub(super) struct Order {
 impl Order {
     /// The order of questions in these skills; through all of them where none is named.
     pub fn new(seed: u64, skills: &[Skill], figures: Figures) -> Self {
-        let wanted = |form: &Form| skills.is_empty() || skills.contains(&form.skill());
+        let wanted = |form: &Form| {
+            (skills.is_empty() || skills.contains(&form.skill())) && (figures == Figures::Three || form.is_by_head())
+        };
         Self {
             seed,
             forms: Form::ALL.into_iter().filter(wanted).collect(),
             figures,
             spacing: Spacing::default(),
             number: 0,
+            last_came_back: false,
             asked: BTreeMap::new(),
             said: BTreeMap::new(),
         }
@@ -66,6 +71,7 @@ impl Order {
     pub fn next(&mut self, last: Option<Form>, progress: &Progress) -> Exercise {
         let mut chance = self.chance(0);
         let form = self.choose(last, progress, &mut chance);
+        self.last_came_back = self.spacing.holds(form);
         let said = self.said.get(&form);
         let mut exercise = form.exercise(self.figures, &mut chance);
         for _ in 0..OTHER_NUMBERS {
@@ -85,16 +91,20 @@ impl Order {
     }
 
     /// What is due, else what is new or weak, else what holds; what was asked least in this drill first. Never the same form
-    /// twice running where there is another: then what waits comes back early.
+    /// twice running where there is another: then what waits comes back early. Nor do two questions running come back where
+    /// there is a fresh one: who misses much would see only a few kinds of question for ever.
     fn choose(&self, last: Option<Form>, progress: &Progress, chance: &mut Chance) -> Form {
-        if let Some(form) = self.spacing.due(self.number, last) {
+        let is_fresh = |form: &Form| Some(*form) != last && !self.spacing.holds(*form);
+        if let Some(form) = self.spacing.due(self.number, last)
+            && !(self.last_came_back && self.forms.iter().any(is_fresh))
+        {
             return form;
         }
         let rank = |form: &Form| {
             let times = self.asked.get(form).copied().unwrap_or(0);
             (progress.standing(*form) == Standing::Holds, times)
         };
-        let fresh = || self.forms.iter().filter(|form| Some(**form) != last && !self.spacing.holds(**form));
+        let fresh = || self.forms.iter().filter(|form| is_fresh(form));
         let first = fresh().map(rank).min();
         let best: Vec<Form> = fresh().filter(|form| Some(rank(form)) == first).copied().collect();
         if best.is_empty() {

@@ -212,7 +212,12 @@ impl Progress {
     /// Whether a skill holds: every one of its forms does. Five right answers to the easiest question of a skill would say
     /// nothing of the others.
     pub fn holds(&self, skill: Skill) -> bool {
-        self.held(skill).len() == forms_of(skill).count()
+        self.held(skill).len() == self.counted(skill)
+    }
+
+    /// How many forms of a skill count: all, without those that take a calculator and were never asked.
+    pub fn counted(&self, skill: Skill) -> usize {
+        forms_of(skill).filter(|form| form.is_by_head() || self.standing(*form) != Standing::New).count()
     }
 
     /// The forms of a skill that hold.

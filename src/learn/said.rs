@@ -1,18 +1,19 @@
 //! The screens of a drill: the question, what its answer was, the score, the progress.
 
 use super::exercise::{Answer, Exercise, Figures, Judgement};
-use super::progress::{IN_A_ROW, Progress, Tries, forms_of};
+use super::progress::{IN_A_ROW, Progress, Tries};
 use super::quiz::Outcome;
 use super::score::{Score, SkillScore, lesson_for};
 use super::skill::Skill;
 use crate::quantity::ranges::Quantity;
 use crate::quantity::show;
+use crate::quantity::text::visible;
 use crate::screens::{Emphasis, Line, Screen};
 
 /// A question: what it trains, what is asked, what to type. `head` stands before the skill: `3. `.
 pub fn exercise_asked(exercise: &Exercise, head: &str, came_back: bool, screen: Screen) -> Vec<Line> {
     let again = if came_back { ", once more" } else { "" };
-    let title = format!("{head}{}{again}", exercise.form.skill().title());
+    let title = format!("{head}{}{again}", exercise.form.skill().named());
     let mut lines = vec![Line::empty()];
     lines.extend(screen.paragraph(0, Emphasis::Strong, &title));
     lines.extend(screen.paragraph(2, Emphasis::Plain, &exercise.ask));
@@ -42,16 +43,27 @@ pub fn exercise_judged(exercise: &Exercise, judgement: Judgement, comes_back: bo
     let mut lines = vec![];
     match judgement {
         Judgement::Right => lines.extend(screen.paragraph(2, Emphasis::Good, &format!("Right: {right}."))),
+        Judgement::Nearly => {
+            let text = format!("Nearly: it is {right}; three figures are asked for.");
+            lines.extend(screen.paragraph(2, Emphasis::Warn, &text));
+        }
         Judgement::Wrong(known) => {
             lines.extend(screen.paragraph(2, Emphasis::Warn, &format!("Wrong: it is {right}.")));
             if let Some(mistake) = known.and_then(|place| exercise.mistakes.get(place)) {
                 lines.extend(screen.paragraph(2, Emphasis::Plain, &mistake.name));
             }
-            lines.extend(exercise.working.iter().flat_map(|line| working(line, screen)));
         }
+        Judgement::Shown => lines.extend(screen.paragraph(2, Emphasis::Plain, &format!("The answer is {right}."))),
+    }
+    if judgement != Judgement::Right {
+        lines.extend(exercise.working.iter().flat_map(|line| working(line, screen)));
     }
     if comes_back {
-        lines.extend(screen.paragraph(2, Emphasis::Faint, "A question of this kind comes back."));
+        let text = match judgement {
+            Judgement::Right => "It comes once more later, with other numbers.",
+            _ => "A question of this kind comes back.",
+        };
+        lines.extend(screen.paragraph(2, Emphasis::Faint, text));
     }
     lines
 }
@@ -94,14 +106,12 @@ pub fn score_said(score: &Score, progress: &Progress, screen: Screen) -> Vec<Lin
         lines.extend(screen.paragraph(2, Emphasis::Plain, "Nothing was answered."));
         return lines;
     }
-    let row = |name: &str, score: SkillScore, holds: String| {
-        let back = if score.back.asked == 0 { "-".to_owned() } else { of(score.back) };
-        [name.to_owned(), of(score.first), back, holds]
-    };
-    let mut rows = vec![["skill", "first try", "came back", "holds"].map(str::to_owned)];
-    rows.extend(score.skills().map(|(skill, score)| row(skill.title(), score, held(progress, skill))));
+    let row = |name: &str, score: SkillScore, holds: String| [name.to_owned(), of(score.first), of(score.back), holds];
+    let mut rows = vec![["skill", "first try", "after a miss", KINDS].map(str::to_owned)];
+    rows.extend(score.skills().map(|(skill, score)| row(&name(skill, screen), score, held(progress, skill))));
     rows.push(row("all", all, String::new()));
     lines.extend(table(&rows));
+    lines.extend(screen.paragraph(2, Emphasis::Faint, &what_holds()));
     let mistakes = score.mistakes();
     if !mistakes.is_empty() {
         lines.extend([Line::empty(), Line::strong("Mistakes that were made")]);
@@ -117,20 +127,14 @@ pub fn score_said(score: &Score, progress: &Progress, screen: Screen) -> Vec<Lin
 /// A learner's progress: by skill, and what to do next.
 pub fn progress_said(progress: &Progress, screen: Screen) -> Vec<Line> {
     let mut lines = vec![Line::empty()];
-    lines.extend(screen.paragraph(0, Emphasis::Strong, &format!("Progress of {}", progress.learner)));
-    let mut rows = vec![["skill", "right", "asked", "holds"].map(str::to_owned)];
+    lines.extend(screen.paragraph(0, Emphasis::Strong, &format!("Progress of {}", visible(&progress.learner))));
+    let mut rows = vec![["skill", "right", "asked", KINDS].map(str::to_owned)];
     rows.extend(Skill::ALL.map(|skill| {
         let tries = progress.tries_of(skill);
-        [skill.title().to_owned(), tries.right.to_string(), tries.asked.to_string(), held(progress, skill)]
+        [name(skill, screen), tries.right.to_string(), tries.asked.to_string(), held(progress, skill)]
     }));
     lines.extend(table(&rows));
-    lines.extend(screen.paragraph(
-        2,
-        Emphasis::Faint,
-        &format!(
-            "First tries. A kind of question holds when its last {IN_A_ROW} were right, a skill when all its kinds do."
-        ),
-    ));
+    lines.extend(screen.paragraph(2, Emphasis::Faint, &what_holds()));
     if !progress.lessons.is_empty() {
         lines.extend([Line::empty(), Line::strong("Lessons finished")]);
         for finished in &progress.lessons {
@@ -165,19 +169,34 @@ fn next(skill: Option<Skill>) -> String {
         || "Every skill holds. A simulated bench is what comes next.".to_owned(),
         |skill| {
             let lesson = lesson_for(skill);
-            format!("Next: {}. The lesson for it is `{}`, {}.", skill.title(), lesson.word(), lesson.title())
+            format!("Next: {}. The lesson for it is `{}`, {}.", skill.named(), lesson.word(), lesson.title())
         },
     )
 }
 
+/// How many were right; nothing where nothing was asked.
 fn of(tries: Tries) -> String {
-    format!("{} of {}", tries.right, tries.asked)
+    if tries.asked == 0 { "-".to_owned() } else { format!("{} of {} right", tries.right, tries.asked) }
 }
 
-/// Whether a skill holds, else how many of its kinds of question do.
+/// What stands over the kinds of question of a skill that hold.
+const KINDS: &str = "kinds that hold";
+
+/// What holding means.
+fn what_holds() -> String {
+    format!("A kind of question holds when its last {IN_A_ROW} first tries were right, a skill when all its kinds do.")
+}
+
+/// A skill in a table: on a narrow screen its word alone.
+fn name(skill: Skill, screen: Screen) -> String {
+    const WIDE: usize = 76;
+    if screen.width() >= WIDE { skill.named() } else { skill.word().to_owned() }
+}
+
+/// How many of a skill's kinds of question hold.
 fn held(progress: &Progress, skill: Skill) -> String {
-    let (held, all) = (progress.held(skill).len(), forms_of(skill).count());
-    if held == all { "yes".to_owned() } else { format!("{held} of {all}") }
+    let (held, all) = (progress.held(skill).len(), progress.counted(skill));
+    if held == all { "all".to_owned() } else { format!("{held} of {all}") }
 }
 
 /// Names to the left, the rest to the right; the first row is the heading.

@@ -58,6 +58,11 @@ impl Skill {
         Self::ALL.into_iter().find(|skill| skill.word() == word)
     }
 
+    /// Its name with its word, as `--skill` takes it: `Volts and decibels (ratio)`.
+    pub fn named(self) -> String {
+        format!("{} ({})", self.title(), self.word())
+    }
+
     /// Its name on a screen.
     pub const fn title(self) -> &'static str {
         match self {

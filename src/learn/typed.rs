@@ -68,7 +68,10 @@ pub(super) fn number(typed: &str, quantity: Quantity, unit_words: &[&str]) -> Re
 /// # Errors
 /// Where it is none of them, or could be several.
 pub(super) fn word(typed: &str, of: &'static [&'static str]) -> Result<&'static str, Refusal> {
-    let said = typed.trim().to_lowercase();
+    let said = match typed.trim().to_lowercase() {
+        short if short == "amps" => "amperes".to_owned(),
+        said => said,
+    };
     let refused = |problem: String| Refusal::new(FIELD, typed, problem, show::list_or(of));
     if let Some(word) = of.iter().find(|word| **word == said) {
         return Ok(word);
@@ -113,6 +116,7 @@ mod tests {
         const OF: &[&str] = &["inside", "above", "below", "borderline"];
         assert_eq!(word(" Above ", OF), Ok("above"));
         assert_eq!(word("i", OF), Ok("inside"));
+        assert_eq!(word("Amps", &["ac volts", "amperes"]), Ok("amperes"));
         let problem = |typed| word(typed, OF).unwrap_err().problem;
         assert_eq!(problem("b"), "could be below or borderline");
         assert_eq!(problem(""), "was given");

@@ -47,6 +47,7 @@ fn range(name: &str) -> Option<Range> {
         "resolution_v" => ranges::METER_RESOLUTION,
         "tolerance_percent" => ranges::TOLERANCE_PERCENT,
         "down_db"
+        | "travel_mm"
         | "ratio"
         | "octaves"
         | "order"

@@ -49,8 +49,9 @@ fn questions_keep_nearly_all_of_their_mistakes() {
     for (form, kept) in kept {
         let most = kept.iter().max().unwrap();
         let (sum, all) = (kept.iter().sum::<usize>(), most * kept.len());
-        // One sentence is about four words, another about two; a slope of odd order has no sections of second order.
-        let differ = matches!(form, Form::SafeBench | Form::OrderOfSlope);
+        // One sentence is about four words, another about two; a slope of odd order has no sections of second order, and
+        // not every slope has another family.
+        let differ = matches!(form, Form::SafeBench | Form::OrderOfSlope | Form::VoltsAtTone | Form::CornerOfReading);
         assert!(differ || sum * 100 >= all * 97, "{form:?}: {sum} of {all}");
     }
 }
@@ -66,6 +67,36 @@ fn two_figures_of_the_ratio_are_enough_by_head() {
         for said in [format!("{product:.6}"), exercise.say(&Said::Number(product))] {
             assert_eq!(exercise.judge(&said), Ok(Judgement::Right), "{said}: {exercise:#?}");
         }
+    }
+}
+
+/// By head decibels are put together: 1 dB leaves 0.89, 3 dB 0.71, 6 dB a half, 20 dB a tenth. What that gives is right.
+#[test]
+fn decibels_put_together_are_right_by_head() {
+    let whole = [2, 3, 4, 6, 7, 9, 12, 14, 18, 20, 26];
+    for seed in 0..200 {
+        for form in [Form::DownOfRatio, Form::DownOfVolts] {
+            let exercise = form.exercise(Figures::Two, &mut Chance::of(seed, 0));
+            let right = |db: &i32| exercise.judge(&format!("{db}")) == Ok(Judgement::Right);
+            // 0.4 of the volts is 8 dB: 20 dB down and 12 dB up.
+            assert!(whole.iter().chain(&[8]).any(right), "{exercise:#?}");
+        }
+    }
+}
+
+/// By head octaves are whole ones and halves.
+#[test]
+fn octaves_by_head_are_whole_and_halves() {
+    for seed in 0..200 {
+        let exercise = Form::OctavesBetween.exercise(Figures::Two, &mut Chance::of(seed, 0));
+        let right = |octaves: f64| exercise.judge(&format!("{octaves}")) == Ok(Judgement::Right);
+        assert!([0.5, 1.0, 1.5, 2.0, 3.0].into_iter().any(right), "{exercise:#?}");
+        let exercise = Form::OtherFamily.exercise(Figures::Two, &mut Chance::of(seed, 0));
+        let tone = exercise.given.iter().find(|(name, _)| *name == "tone_hz").unwrap().1;
+        let slope = exercise.given.iter().find(|(name, _)| *name == "slope_db_per_octave").unwrap().1;
+        // What the lesson on traps says of a Linkwitz-Riley that was set as a Butterworth.
+        let said = tone * if slope == 12.0 { 0.64 } else { 0.80 };
+        assert_eq!(exercise.judge(&format!("{said:.4}")), Ok(Judgement::Right), "{exercise:#?}");
     }
 }
 
@@ -94,9 +125,16 @@ fn figures_that_were_rounded_on_the_way_are_fair_by_head() {
     for said in ["5.66", "5.67", "5.6635", "5.664"] {
         assert_eq!(calculated.judge(said), Ok(Judgement::Right), "{said}");
     }
-    for said in ["5.7", "5.68", "5.65"] {
+    for said in ["5.7", "5.68", "5.65", "5.62"] {
+        assert_eq!(calculated.judge(said), Ok(Judgement::Nearly), "{said}");
+    }
+    for said in ["5.6", "5.72", "5.5"] {
         assert_eq!(calculated.judge(said), Ok(Judgement::Wrong(None)), "{said}");
     }
+    let share = number(0.2512, Quantity::Plain, Figures::Three);
+    assert_eq!(share.judge("0.25"), Ok(Judgement::Nearly));
+    assert_eq!(share.judge("0.26"), Ok(Judgement::Wrong(None)));
+    assert_eq!(number(0.2512, Quantity::Plain, Figures::Two).judge("0.25"), Ok(Judgement::Right));
 }
 
 #[test]

@@ -24,6 +24,8 @@ fn whole(exercise: &Exercise, screen: Screen) -> String {
         judged(Judgement::Right, false),
         format!("> {}\n", exercise.say(&exercise.mistakes[0].gives)),
         judged(Judgement::Wrong(Some(0)), true),
+        "> show\n".to_owned(),
+        judged(Judgement::Shown, true),
     ]
     .concat()
 }
@@ -63,6 +65,33 @@ fn no_line_is_too_wide_and_none_shouts() {
             }
         }
     }
+}
+
+/// What is not right is told apart: nearly, wrong, and shown without an answer; and what comes back says when.
+#[test]
+fn what_an_answer_was_is_said_for_what_it_is() {
+    let exercise = Form::RatioOfDown.exercise(Figures::Three, &mut Chance::of(3, 0));
+    let right = exercise.right();
+    let said = |judgement, back| text(&learn::exercise_judged(&exercise, judgement, back, Screen::new(80, false)));
+    assert_eq!(said(Judgement::Right, false), format!("  Right: {right}.\n"));
+    assert_eq!(
+        said(Judgement::Right, true),
+        format!("  Right: {right}.\n  It comes once more later, with other numbers.\n")
+    );
+    let nearly = format!("  Nearly: it is {right}; three figures are asked for.\n    volts / reference = ");
+    assert!(said(Judgement::Nearly, true).starts_with(&nearly));
+    assert!(said(Judgement::Shown, true).starts_with(&format!("  The answer is {right}.\n    volts / reference = ")));
+    assert!(!said(Judgement::Shown, true).contains("rong") && said(Judgement::Wrong(None), true).contains("Wrong"));
+    for judgement in [Judgement::Nearly, Judgement::Shown, Judgement::Wrong(None)] {
+        assert!(said(judgement, true).ends_with("\n  A question of this kind comes back.\n"));
+    }
+}
+
+/// A name is whatever somebody typed; on a terminal nothing in it acts.
+#[test]
+fn a_learners_name_is_harmless() {
+    let said = text(&learn::progress_said(&Progress::new("A\u{1b}[31m\u{202e}B"), Screen::new(80, false)));
+    assert!(said.contains("Progress of A") && !said.contains(['\u{1b}', '\u{202e}']), "{said}");
 }
 
 /// A drill with every fourth question missed.

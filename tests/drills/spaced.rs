@@ -113,6 +113,37 @@ fn the_same_form_never_comes_twice_running_and_only_what_was_wanted() {
     }
 }
 
+/// Who misses everything, or nearly everything, still sees every kind of question: no two running come back where there is a
+/// fresh one, and what is fresh is asked in turn.
+#[test]
+fn who_misses_everything_sees_every_kind() {
+    for seed in 0..20 {
+        let mut drill = new(seed, &[]);
+        let (mut forms, mut last) = (BTreeSet::new(), false);
+        for number in 0..2 * Form::ALL.len() {
+            forms.insert(drill.exercise().unwrap().form);
+            // Where every kind waits to come back, there is nothing fresh.
+            let came_back = drill.came_back();
+            assert!(!(last && came_back) || forms.len() == Form::ALL.len(), "question {number}");
+            last = came_back;
+            wrong(&mut drill);
+        }
+        assert!(forms.len() >= Form::ALL.len() - 1, "{} kinds", forms.len());
+    }
+}
+
+/// What takes a calculator is not asked by head, and a skill holds without it.
+#[test]
+fn by_head_nothing_is_asked_that_takes_a_calculator() {
+    let mut drill = Drill::new(4, &[Skill::Slope], Figures::Two, &Progress::new("A. Sample"));
+    let forms: BTreeSet<Form> = (0..60).map(|_| right(&mut drill).exercise.form).collect();
+    assert!(!forms.contains(&Form::VoltsOfQ) && forms.len() == 5, "{forms:?}");
+    assert!(drill.progress().holds(Skill::Slope));
+    let mut progress = drill.progress().clone();
+    progress.note(Form::VoltsOfQ, true);
+    assert!(!progress.holds(Skill::Slope));
+}
+
 #[test]
 fn every_form_comes_up_before_any_comes_again() {
     let mut drill = new(11, &[]);

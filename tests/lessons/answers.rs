@@ -1,19 +1,17 @@
 //! Every question: the right answer is right, every named mistake is wrong and is told by its name.
 
-use cornerset::chance::Chance;
-use cornerset::learn::{Answer, Exercise, Figures, Judgement, Lesson, Said, Skill};
+use cornerset::learn::{Answer, Course, Exercise, Form, Judgement, Lesson, Quiz, Said, Skill, Step};
 use cornerset::screens::Screen;
 
 use crate::screens::{lessons, text};
 
-/// Every question with its place.
+/// Every question with its place, those that are asked again among them.
 fn exercises() -> Vec<(String, Exercise)> {
+    let of_step = |place: String, step: Step| [(format!("{place}, again"), step.again), (place, step.exercise)];
     lessons()
         .flat_map(|(lesson, steps)| {
-            steps
-                .into_iter()
-                .enumerate()
-                .map(move |(number, step)| (format!("{} {}", lesson.word(), number + 1), step.exercise))
+            let place = move |number: usize| format!("{} {}", lesson.word(), number + 1);
+            steps.into_iter().enumerate().flat_map(move |(number, step)| of_step(place(number), step))
         })
         .collect()
 }
@@ -87,7 +85,9 @@ fn every_wrong_word_has_its_reason() {
         for word in of.iter().filter(|word| **word != right) {
             assert!(exercise.mistakes.iter().any(|mistake| mistake.gives == Said::Word(word)), "{place}: {word}");
         }
-        assert!(of.iter().all(|word| exercise.ask.to_lowercase().contains(*word)), "{place}: {}", exercise.ask);
+        // What the cautions say is offered below the question.
+        let named = of.iter().all(|word| exercise.ask.to_lowercase().contains(*word));
+        assert!(named || exercise.form == Form::SafeBench, "{place}: {}", exercise.ask);
     }
 }
 
@@ -99,7 +99,7 @@ fn other_answers_are_wrong_without_a_name_and_nonsense_is_no_answer() {
             assert!(exercise.judge(nonsense).is_err(), "{place}: {nonsense}");
         }
         if let Answer::Number { value, .. } = exercise.answer {
-            let other = value * 1.0321;
+            let other = value * 1.0521;
             if exercise
                 .mistakes
                 .iter()
@@ -116,14 +116,18 @@ fn other_answers_are_wrong_without_a_name_and_nonsense_is_no_answer() {
 fn no_screen_gives_its_question_away() {
     for (lesson, steps) in lessons() {
         for (number, step) in steps.iter().enumerate() {
-            let Answer::Number { .. } = step.exercise.answer else { continue };
             let shown = text(&(step.shown)(Screen::new(80, false)));
-            let right = step.exercise.right();
-            let given_away = shown
-                .split_whitespace()
-                .any(|word| word.trim_matches(|c: char| !c.is_ascii_digit()) == right.split(' ').next().unwrap());
-            // At any corner a Butterworth 24 is 24.1 dB down an octave below: to see that is the question.
-            assert!(!given_away || (lesson, number) == (Lesson::Slope, 0), "{} {}: {right}", lesson.word(), number + 1);
+            for exercise in [&step.exercise, &step.again] {
+                let Answer::Number { .. } = exercise.answer else { continue };
+                let right = exercise.right();
+                let given_away = shown
+                    .split_whitespace()
+                    .any(|word| word.trim_matches(|c: char| !c.is_ascii_digit()) == right.split(' ').next().unwrap());
+                // At any corner a Butterworth 24 is as far down an octave below: to see that is the question. Decibels in
+                // the head stand there because they are learnt there.
+                let meant = [(Lesson::Slope, 0), (Lesson::Ratio, 3)].contains(&(lesson, number));
+                assert!(!given_away || meant, "{} {}: {right}", lesson.word(), number + 1);
+            }
         }
     }
 }
@@ -140,31 +144,70 @@ fn the_usual_mistakes_are_among_them() {
     }
 }
 
-/// After a wrong answer another question of the same form is asked: one that trains what the lesson is about, with other
-/// numbers, answered in the same way.
+/// After a wrong answer the same question is asked with other numbers: one that trains what the lesson is about, answered in
+/// the same way, with the answer another one unless it is a word or the same at every corner.
 #[test]
-fn another_question_of_the_same_form_trains_the_same() {
-    let mut chance = Chance::of(17, 0);
+fn what_is_asked_again_is_the_same_with_other_numbers() {
     for (lesson, steps) in lessons() {
-        for step in steps {
-            let form = step.exercise.form;
+        for Step { exercise, again, .. } in steps {
+            let form = exercise.form;
             let trains =
                 |skills: &[Skill]| assert!(skills.contains(&form.skill()), "{}: {}", lesson.word(), form.word());
             match lesson {
                 Lesson::Ratio => trains(&[Skill::Ratio, Skill::Power]),
                 Lesson::Octave => trains(&[Skill::Octave]),
                 Lesson::Slope => trains(&[Skill::Slope, Skill::Traps]),
-                Lesson::Cone => trains(&[Skill::Cone, Skill::Ratio]),
+                Lesson::Cone => trains(&[Skill::Cone]),
                 Lesson::Meter => trains(&[Skill::Meter]),
                 Lesson::Tolerance => trains(&[Skill::Window]),
                 Lesson::Traps => trains(&[Skill::Traps]),
                 Lesson::Safety => trains(&[Skill::Safety, Skill::Power]),
             }
-            let fresh = form.exercise(Figures::Three, &mut chance);
-            assert_eq!(fresh.form, form);
-            assert_ne!(fresh.ask, step.exercise.ask);
-            let is_number = |exercise: &Exercise| matches!(exercise.answer, Answer::Number { .. });
-            assert_eq!(is_number(&fresh), is_number(&step.exercise), "{}: {}", form.word(), fresh.ask);
+            assert_eq!(again.form, form);
+            assert_ne!(again.ask, exercise.ask);
+            let names = |exercise: &Exercise| exercise.given.iter().map(|(name, _)| *name).collect::<Vec<_>>();
+            assert_eq!(names(&again)[0], names(&exercise)[0], "{}", again.ask);
+            match (&exercise.answer, &again.answer) {
+                (
+                    Answer::Number { value, quantity, figures },
+                    Answer::Number { value: other, quantity: of, figures: to },
+                ) => {
+                    assert_eq!((quantity, figures), (of, to), "{}", again.ask);
+                    assert!((value / other - 1.0).abs() > 0.01, "{}", again.ask);
+                }
+                (Answer::Word { .. }, Answer::Word { .. }) => {}
+                _ => panic!("{}", again.ask),
+            }
         }
+    }
+}
+
+/// Right: on to the next step. Wrong, or shown: once more with other numbers, whatever comes of it.
+#[test]
+fn a_course_asks_a_second_time_and_no_third() {
+    for (lesson, steps) in lessons() {
+        let mut course = Course::new(lesson);
+        for (number, step) in steps.iter().enumerate() {
+            assert_eq!(course.exercise(), Some(&step.exercise));
+            assert!(!course.shown(Screen::new(80, false)).is_empty());
+            if number == 0 {
+                let told = course.answer(&step.exercise.right()).unwrap();
+                assert!(told.first && !told.comes_back && told.judgement == Judgement::Right);
+                continue;
+            }
+            let told = if number % 2 == 0 {
+                course.pass().unwrap()
+            } else {
+                course.answer(&step.exercise.say(&step.exercise.mistakes[0].gives)).unwrap()
+            };
+            let expected = if number % 2 == 0 { Judgement::Shown } else { Judgement::Wrong(Some(0)) };
+            assert!(told.first && told.comes_back && told.judgement == expected);
+            assert_eq!(course.exercise(), Some(&step.again));
+            assert!(course.shown(Screen::new(80, false)).is_empty());
+            let told = course.pass().unwrap();
+            assert!(!told.first && !told.comes_back);
+        }
+        assert_eq!((course.exercise(), course.score()), (None, (steps.len(), 1)));
+        assert!(course.answer("1").is_err() && course.pass().is_none());
     }
 }

@@ -164,6 +164,8 @@ def other_family(g):
 
 # What the page of cautions says, in the order of the questions about it, written down by hand.
 BENCH = ["disconnected", "every", "none", "both", "across", "no", "ac volts", "voltage", "turned down", "manual"]
+# Those of the lesson: before the tone, before the speakers, and the first sound.
+BENCH += ["speakers", "level", "music"]
 
 FORMS = {
     "ratio-of-down": lambda g: share(g["down_db"]),
@@ -193,6 +195,7 @@ FORMS = {
     "travels-more": travels_more,
     "two-filters": two_filters,
     "filter-needed": filter_needed,
+    "travel-of-down": lambda g: g["travel_mm"] * share(g["down_db"]),
     "knob-for-cone": lambda g: "up" if g["corner_hz"] < g["safe_corner_hz"] else "down",
     "limit-in-volts": lambda g: float(limit(g)),
     "limit-in-percent": lambda g: float(100 * limit(g) / exact(g["reading_v"])),
@@ -232,6 +235,11 @@ def other_end(g):
     return window_end({**g, "upper": 1 - g["upper"]})
 
 
+def the_other(g):
+    """The family that a filter was taken for; where it has no such slope, nobody can."""
+    return "butterworth" if family(g) == "linkwitz_riley" else "linkwitz_riley"
+
+
 def far_decade(order):
     """dB a decade, measured far below the corner."""
     upper, lower = (left("butterworth", 6 * order, 10000.0, tone) for tone in (10.0, 1.0))
@@ -255,7 +263,7 @@ MISTAKES = {
     "volts-of-down": {
         "10 log in place": lambda g: g["reference_v"] * share(2 * g["down_db"]),
         "upside down": lambda g: g["reference_v"] / share(g["down_db"]),
-        "dB as per cent": lambda g: float(exact(g["reference_v"]) * (100 - exact(g["down_db"])) / 100),
+        "dB for per cent": lambda g: float(exact(g["reference_v"]) * (100 - exact(g["down_db"])) / 100),
     },
     "power-of-down": {"20 log in place": lambda g: 100 * share(g["down_db"])},
     "power-share": {"share of the volts": lambda g: 100 * g["reading_v"] / g["reference_v"]},
@@ -271,8 +279,9 @@ MISTAKES = {
     "down-by-thumb": {"order times": lambda g: g["octaves"] * round(g["slope_db_per_octave"] / 6)},
     "butterworth-down": {
         "upside down": lambda g: -db(left("butterworth", g["slope_db_per_octave"], g["tone_hz"], g["corner_hz"])),
+        "root is left out": lambda g: -2 * db(left("butterworth", g["slope_db_per_octave"], g["corner_hz"], g["tone_hz"])),
         # Half the order, the same ratio.
-        "not doubled": lambda g: 10 * math.log10(1 + math.hypot(0, g["corner_hz"] / g["tone_hz"]) ** (g["slope_db_per_octave"] / 6)),
+        "half of p": lambda g: 10 * math.log10(1 + math.hypot(0, g["corner_hz"] / g["tone_hz"]) ** (g["slope_db_per_octave"] / 6)),
     },
     "volts-of-q": {"Butterworth": lambda g: g["reference_v"] * math.sqrt(0.5)},
     "limit-in-volts": {
@@ -297,13 +306,24 @@ MISTAKES = {
         "upside down": lambda g: g["reference_v"]
         * left(family(g), g["slope_db_per_octave"], g["tone_hz"], g["corner_hz"]),
         "left at the corner": lambda g: at_corner(family(g))(g),
+        "other family": lambda g: g["reference_v"]
+        * left(the_other(g), g["slope_db_per_octave"], g["corner_hz"], g["tone_hz"]),
     },
     "true-reference": {
         "reading at the mark": lambda g: g["reading_v"],
         "upside down": lambda g: g["reading_v"]
         / left(family(g), g["slope_db_per_octave"], g["tone_hz"], g["mark_hz"]),
     },
-    "corner-of-reading": {"That is the tone": lambda g: g["tone_hz"]},
+    "corner-of-reading": {
+        "That is the tone": lambda g: g["tone_hz"],
+        "other family": lambda g: corner_for(
+            the_other(g), g["slope_db_per_octave"], g["tone_hz"], g["reading_v"] / g["reference_v"]
+        ),
+    },
+    "travel-of-down": {
+        "10 log in place": lambda g: mean_power(share(g["down_db"]), 1.0) * g["travel_mm"],
+        "upside down": lambda g: g["travel_mm"] * math.exp(math.log(10.0) * g["down_db"] / 20),
+    },
     "other-family": {
         "takes the family that was told": lambda g: g["tone_hz"],
         "wrong way round": lambda g: g["tone_hz"] ** 2 / other_family(g),

@@ -11,7 +11,6 @@ use crate::commands::error::{CommandError, Exit};
 use crate::commands::words::one_of;
 use crate::learn::{self, Course, FinishedLesson, Lesson};
 use crate::session::{Clock, Stop};
-use crate::store::any_seed;
 use crate::terminal::{Answers, QuizEnd, SystemClock, Voice, put_questions};
 
 /// A lesson: a screen to read, a question on it, and so on to its end
@@ -43,7 +42,7 @@ pub(super) fn go_through(
     answers: &mut Answers,
     voice: &Voice,
 ) -> Result<Exit, CommandError> {
-    let mut course = Course::new(lesson, any_seed());
+    let mut course = Course::new(lesson);
     voice.show(&learn::lesson_opening(lesson, voice.screen()));
     let ended = put_questions(&mut course, answers, None, voice, &mut |outcome| {
         learner.map_or(Ok(()), |learner| learner.answered(outcome))

@@ -1,11 +1,13 @@
 //! What the cone does, and which way the knob protects it.
 
 use super::draft::Draft;
-use super::numbers::{between, corner, db_per_octave, decimal, filter, tuning};
+use super::numbers::{between, corner, db_per_octave, decimal, filter, level, tuning};
 use super::slope::left;
 use crate::chance::Chance;
 use crate::filter::{Alignment, Family, Slope};
 use crate::learn::exercise::Figures;
+use crate::quantity::Decibels;
+use crate::quantity::ranges::Quantity;
 
 const YES_NO: &[&str] = &["yes", "no"];
 
@@ -108,8 +110,8 @@ pub(super) fn two_filters(figures: Figures, chance: &mut Chance) -> Draft {
         "That filter takes off less: its slope is no steeper, and its corner is no higher."
     };
     Draft::word(ask, &given, of[better], of)
-        .working(format!("first:  |H| = {} = {:.4}", lefts[0].1, lefts[0].0))
-        .working(format!("second: |H| = {} = {:.4}", lefts[1].1, lefts[1].0))
+        .working(format!("first:  share left = {} = {:.4}", lefts[0].1, lefts[0].0))
+        .working(format!("second: share left = {} = {:.4}", lefts[1].1, lefts[1].0))
         .working("The cone travels in proportion to what is left.")
         .mistaken_word(of[worse], name)
 }
@@ -153,6 +155,30 @@ fn vented(tuning: f64, lowest: f64, right: &'static str) -> Draft {
          rule, need a low-cut filter?"
     );
     Draft::word(ask, &[("tuning_hz", tuning), ("lowest_hz", lowest)], right, YES_NO)
+}
+
+pub(super) fn travel_of_down(figures: Figures, chance: &mut Chance) -> Draft {
+    const KIND: [f64; 6] = [12.0, 16.0, 18.0, 20.0, 24.0, 28.0];
+    let travel = match figures {
+        Figures::Two => *chance.one_of(&KIND),
+        Figures::Three => between(chance, 12.1, 29.9, 1),
+    };
+    let down = level(figures, chance);
+    let ratio = Decibels::new(down).down_ratio();
+    let left = travel * ratio;
+    let ask = format!(
+        "With the filter out a cone travels {travel} mm at a tone. The filter takes {down} dB off that tone. How far does \
+         the cone travel with it in?"
+    );
+    Draft::number(ask, &[("travel_mm", travel), ("down_db", down)], left, Quantity::Travel, figures)
+        .working("travel goes with the volts")
+        .working(format!("travel left = {travel} x 10^(-{down} / 20) = {travel} x {ratio:.4} = {left:.4} mm"))
+        .mistake(
+            travel * 10f64.powf(-down / 10.0),
+            "That is 10 log in place of 20 log: travel goes with the volts, not with the power.",
+        )
+        .mistake(travel / ratio, "That is the ratio upside down: the filter makes the cone travel less.")
+        .mistake((travel - down).abs(), "That takes dB for millimetres: decibels are a ratio and take off a share.")
 }
 
 pub(super) fn knob_for_cone(figures: Figures, chance: &mut Chance) -> Draft {

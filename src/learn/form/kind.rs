@@ -76,6 +76,8 @@ forms! {
     TwoFilters, "two-filters", Cone;
     /// Whether a box needs a filter.
     FilterNeeded, "filter-needed", Cone;
+    /// Travel and decibels down to the travel that is left.
+    TravelOfDown, "travel-of-down", Cone;
     /// Which way the knob protects the cone.
     KnobForCone, "knob-for-cone", Cone;
     /// The limit of error of a reading, in volts.
@@ -120,6 +122,11 @@ impl Form {
     /// The form of a word.
     pub fn from_word(word: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|form| form.word() == word)
+    }
+
+    /// Whether it can be asked by head.
+    pub const fn is_by_head(self) -> bool {
+        !matches!(self, Self::VoltsOfQ)
     }
 
     /// Units that only this form's answers have, the one that is shown first.

@@ -12,9 +12,9 @@ const TEN_LOG: &str = "That is 10 log in place of 20 log: power goes by 10 log, 
 /// What is said where a ratio stands on its head.
 const UPSIDE_DOWN: &str = "That is the ratio upside down: what is down is less than the reference.";
 /// What is said where decibels count as per cent.
-const AS_PER_CENT: &str = "That takes dB as per cent: a decibel is a logarithm, not a share.";
+const AS_PER_CENT: &str = "That takes dB for per cent: 1 dB is not 1 %, the share is 10^(-dB / 20).";
 /// What is said where per cent count as decibels.
-const LOST_AS_DB: &str = "That takes the per cent that are lost as dB: a decibel is a logarithm, not a share.";
+const LOST_AS_DB: &str = "That is the per cent that are lost: decibels come from the ratio, by 20 log.";
 
 pub(super) fn ratio_of_down(figures: Figures, chance: &mut Chance) -> Draft {
     let down = level(figures, chance);
@@ -28,7 +28,8 @@ pub(super) fn ratio_of_down(figures: Figures, chance: &mut Chance) -> Draft {
 }
 
 pub(super) fn down_of_ratio(figures: Figures, chance: &mut Chance) -> Draft {
-    const KIND: [f64; 10] = [0.05, 0.1, 0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8];
+    /// Put together from 1, 3, 6 and 20 dB, so that no logarithm is needed.
+    const KIND: [f64; 11] = [0.05, 0.1, 0.125, 0.2, 0.25, 0.35, 0.45, 0.5, 0.63, 0.71, 0.79];
     let ratio = match figures {
         Figures::Two => *chance.one_of(&KIND),
         Figures::Three => between(chance, 0.061, 0.939, 3),
@@ -36,25 +37,26 @@ pub(super) fn down_of_ratio(figures: Figures, chance: &mut Chance) -> Draft {
     let down = Volts::new(ratio).down_from(Volts::new(1.0)).db();
     let ask = format!("A tone leaves {ratio} of the volts of the reference. How many dB down is it?");
     Draft::number(ask, &[("ratio", ratio)], down, Quantity::Level, figures)
-        .working(format!("dB down = 20 log10(1 / {ratio}) = {down:.4} dB"))
+        .working(format!("dB down = 20 log(1 / {ratio}) = {down:.4} dB"))
         .mistake(down / 2.0, TEN_LOG)
         .mistake(100.0 * (1.0 - ratio), LOST_AS_DB)
         .mistake(-20.0 * ratio.ln(), "That is the natural logarithm: decibels take the one to the base of ten.")
 }
 
-/// A reference and a reading below it.
-pub(super) fn reference_and_reading(figures: Figures, chance: &mut Chance) -> (f64, f64) {
-    const KIND: [f64; 7] = [0.1, 0.2, 0.25, 0.4, 0.5, 0.75, 0.8];
+/// A reference and a reading below it; by head the reading is one of these shares.
+pub(super) fn reference_and_reading(kind: &[f64], figures: Figures, chance: &mut Chance) -> (f64, f64) {
     let reference = reference(figures, chance);
     let reading = match figures {
-        Figures::Two => decimal(reference * chance.one_of(&KIND), 2),
+        Figures::Two => decimal(reference * chance.one_of(kind), 2),
         Figures::Three => between(chance, 0.1 * reference, 0.92 * reference, 2),
     };
     (reference, reading)
 }
 
 pub(super) fn down_of_volts(figures: Figures, chance: &mut Chance) -> Draft {
-    let (reference, reading) = reference_and_reading(figures, chance);
+    /// Halves and tenths: each half is 6 dB, each tenth 20 dB.
+    const KIND: [f64; 7] = [0.05, 0.1, 0.125, 0.2, 0.25, 0.4, 0.5];
+    let (reference, reading) = reference_and_reading(&KIND, figures, chance);
     let down = Volts::new(reading).down_from(Volts::new(reference)).db();
     let ask = format!(
         "The reference is {}. With the filter in the meter shows {}. How many dB down is that?",
@@ -62,7 +64,7 @@ pub(super) fn down_of_volts(figures: Figures, chance: &mut Chance) -> Draft {
         volts(reading)
     );
     Draft::number(ask, &[("reference_v", reference), ("reading_v", reading)], down, Quantity::Level, figures)
-        .working(format!("dB down = 20 log10(reference / reading) = 20 log10({reference} / {reading}) = {down:.4} dB"))
+        .working(format!("dB down = 20 log(reference / reading) = 20 log({reference} / {reading}) = {down:.4} dB"))
         .mistake(down / 2.0, TEN_LOG)
         .mistake(reference - reading, "That is the difference in volts: decibels come from the ratio.")
         .mistake(100.0 * (1.0 - reading / reference), LOST_AS_DB)

@@ -56,6 +56,7 @@ impl Form {
             Self::TravelsMore => cone::travels_more(figures, chance),
             Self::TwoFilters => cone::two_filters(figures, chance),
             Self::FilterNeeded => cone::filter_needed(figures, chance),
+            Self::TravelOfDown => cone::travel_of_down(figures, chance),
             Self::KnobForCone => cone::knob_for_cone(figures, chance),
             Self::LimitInVolts => meter::limit_in_volts(figures, chance),
             Self::LimitInPercent => meter::limit_in_percent(figures, chance),

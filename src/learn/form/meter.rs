@@ -57,7 +57,7 @@ impl Specified {
 
     fn limit_line(&self) -> String {
         let Self { p, d, step, reading, limit, .. } = self;
-        format!("limit = p V + d res = {p} % x {reading} V + {d} x {step} V = {limit:.5} V")
+        format!("limit = per cent of the reading + digits x step = {p} % x {reading} V + {d} x {step} V = {limit:.5} V")
     }
 }
 
@@ -168,7 +168,7 @@ pub(super) fn gain_error(figures: Figures, chance: &mut Chance) -> Draft {
     let given = [("droop_percent", droop), ("reference_v", reference), ("reading_v", reading)];
     Draft::number(ask, &given, right, Quantity::Level, figures)
         .working("Both readings are too low by the same factor, so it cancels in their ratio:")
-        .working(format!("dB down = 20 log10({reference} / {reading}) = {right:.4} dB"))
+        .working(format!("dB down = 20 log({reference} / {reading}) = {right:.4} dB"))
         .mistake(
             right - 20.0 * kept.log10(),
             "That corrects the reference alone: both readings are off by the same share.",

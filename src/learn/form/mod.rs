@@ -9,7 +9,7 @@ mod meter;
 mod numbers;
 mod octave;
 mod power;
-mod safety;
+pub(super) mod safety;
 mod slope;
 mod traps;
 mod window;

@@ -85,11 +85,11 @@ pub(super) fn volts(value: f64) -> String {
     if value.fract() == 0.0 { format!("{value} V") } else { show::volts(Volts::new(value), Volts::new(0.01)) }
 }
 
-/// |H| as a formula with its numbers.
+/// What a filter leaves of the volts, as a formula with its numbers.
 pub(super) fn response(filter: Alignment, corner: f64, tone: f64) -> String {
     let order = filter.slope().order();
     match filter.family() {
         Family::LinkwitzRiley => format!("1 / (1 + ({corner} / {tone})^{order})"),
-        _ => format!("1 / sqrt(1 + ({corner} / {tone})^{})", 2 * order),
+        _ => format!("1 / root of (1 + ({corner} / {tone})^{})", 2 * order),
     }
 }

@@ -41,13 +41,23 @@ pub(super) fn corner_of_tuning(rule: Rule, figures: Figures, chance: &mut Chance
 }
 
 pub(super) fn octaves_between(figures: Figures, chance: &mut Chance) -> Draft {
-    const KIND_LOW: [f64; 6] = [12.0, 16.0, 20.0, 24.0, 28.0, 32.0];
-    const KIND: [f64; 6] = [1.25, 1.5, 1.75, 2.0, 3.0, 4.0];
+    /// One, two and three octaves, a half, and one and a half: 17 to 24 Hz is a half to the nearest hertz.
+    const KIND: [(f64, f64); 12] = [
+        (16.0, 32.0),
+        (24.0, 48.0),
+        (28.0, 56.0),
+        (12.0, 48.0),
+        (18.0, 72.0),
+        (9.0, 72.0),
+        (12.0, 17.0),
+        (17.0, 24.0),
+        (24.0, 34.0),
+        (34.0, 48.0),
+        (12.0, 34.0),
+        (17.0, 48.0),
+    ];
     let (low, high) = match figures {
-        Figures::Two => {
-            let low = *chance.one_of(&KIND_LOW);
-            (low, low * chance.one_of(&KIND))
-        }
+        Figures::Two => *chance.one_of(&KIND),
         Figures::Three => {
             let low = between(chance, 14.1, 29.9, 1);
             (low, between(chance, 1.2 * low, 4.0 * low, 1))
@@ -55,12 +65,23 @@ pub(super) fn octaves_between(figures: Figures, chance: &mut Chance) -> Draft {
     };
     let octaves = (high / low).log2();
     let ask = format!("How many octaves lie between {low} Hz and {high} Hz?");
-    Draft::number(ask, &[("low_hz", low), ("high_hz", high)], octaves, Quantity::Plain, figures)
-        .working(format!("octaves = log2({high} / {low}) = log2 {:.4} = {octaves:.4}", high / low))
+    let draft = Draft::number(ask, &[("low_hz", low), ("high_hz", high)], octaves, Quantity::Plain, figures)
+        .working(format!("octaves = log({high} / {low}) / log 2 = log {:.4} / 0.3010 = {octaves:.4}", high / low));
+    let draft = match figures {
+        Figures::Two => draft
+            .working("by head: x 2 is an octave, x 1.41 half of one")
+            .mistake(high - low, "That is the difference in hertz: octaves come from the ratio."),
+        Figures::Three => {
+            draft.mistake(high / low - 1.0, "That counts along a straight line: each octave doubles the frequency.")
+        }
+    };
+    draft
         .mistake(high / low, "That is the ratio of the frequencies: each factor of two is one octave.")
         .mistake((high / low).log10(), "That counts decades: a decade is a factor of ten, an octave a factor of two.")
-        .mistake(high / low - 1.0, "That counts along a straight line: each octave doubles the frequency.")
-        .mistake((high / low).ln(), "That is the natural logarithm: octaves take the one to the base of two.")
+        .mistake(
+            (high / low).ln(),
+            "That is the key ln, not divided: octaves are the log of the ratio over the log of 2.",
+        )
 }
 
 pub(super) fn octaves_below(figures: Figures, chance: &mut Chance) -> Draft {
@@ -81,6 +102,10 @@ pub(super) fn octaves_below(figures: Figures, chance: &mut Chance) -> Draft {
             .mistake(from / 10f64.powf(octaves), "That counts decades: an octave is a factor of two.");
     if octaves < 1.0 {
         draft.mistake(from / 2.0, "That is a whole octave in place of a part of one.")
+    } else if octaves == 1.0 {
+        draft.mistake(from * Rule::HalfOctave.factor(), "That is half an octave in place of a whole one.")
+    } else if octaves == 2.0 {
+        draft.mistake(from / 2.0, "That is one octave: each of them divides by two again.")
     } else {
         draft.mistake(from / (2.0 * octaves), "That multiplies the octaves: each of them divides by two again.")
     }

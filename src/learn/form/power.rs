@@ -25,12 +25,13 @@ pub(super) fn power_of_down(figures: Figures, chance: &mut Chance) -> Draft {
             100.0 * 10f64.powf(-down / 20.0),
             "That is 20 log in place of 10 log: that much is left of the volts, not of the power.",
         )
-        .mistake(100.0 - down, "That takes dB as per cent: a decibel is a logarithm, not a share.")
+        .mistake(100.0 - down, "That takes dB for per cent: 1 dB is not 1 %, the share of the power is 10^(-dB / 10).")
         .mistake(100.0 - share, "That is the share that is lost: asked is the share that is left.")
 }
 
 pub(super) fn power_of_volts_share(figures: Figures, chance: &mut Chance) -> Draft {
-    let (reference, reading) = reference_and_reading(figures, chance);
+    const KIND: [f64; 7] = [0.1, 0.2, 0.25, 0.4, 0.5, 0.75, 0.8];
+    let (reference, reading) = reference_and_reading(&KIND, figures, chance);
     let ratio = Volts::new(reading).over(Volts::new(reference));
     let ask = format!(
         "The volts at a load go from {} down to {}. How much of the power is left, in per cent?",
@@ -63,7 +64,7 @@ pub(super) fn volts_of_power(figures: Figures, chance: &mut Chance) -> Draft {
     let voltage = Watts::new(power).voltage_across(Ohms::new(load)).volts();
     let ask = format!("Which voltage drives {power} W into {load} ohm?");
     Draft::number(ask, &[("power_w", power), ("load_ohm", load)], voltage, Quantity::Voltage, figures)
-        .working(format!("volts = sqrt(power x load) = sqrt({power} x {load}) = {voltage:.4} V"))
+        .working(format!("volts = root of (power x load) = root of ({power} x {load}) = {voltage:.4} V"))
         .mistake((power / load).sqrt(), "That is the current in amperes: the root of power over load.")
         .mistake(power * load, "The root is left out: power times load is the square of the volts.")
         .mistake(power / load, "That is power over load: the volts are the root of power times load.")

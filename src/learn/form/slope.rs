@@ -4,6 +4,7 @@ use super::draft::Draft;
 use super::numbers::{between, corner, db_per_octave, decimal, filter, reference, response, volts};
 use crate::chance::Chance;
 use crate::filter::{Alignment, Family, Slope};
+use crate::learn::article::with_article;
 use crate::learn::exercise::Figures;
 use crate::quantity::ranges::Quantity;
 use crate::quantity::{Hertz, Volts};
@@ -44,9 +45,10 @@ pub(super) fn down_by_thumb(figures: Figures, chance: &mut Chance) -> Draft {
     };
     let down = slope * octaves;
     let noun = if octaves == 1.0 { "octave" } else { "octaves" };
+    let filter = with_article(&format!("{slope} dB/octave Butterworth"));
     let ask = format!(
-        "A tone lies {octaves} {noun} below the corner of a {slope} dB/octave Butterworth. How many dB down is it by the \
-         rule of thumb, slope times octaves?"
+        "{filter}: a tone lies {octaves} {noun} below its corner. How many dB down is it by the rule of thumb, slope times \
+         octaves?"
     );
     Draft::number(ask, &[("slope_db_per_octave", slope), ("octaves", octaves)], down, Quantity::Level, figures)
         .working(format!("dB down = slope x octaves = {slope} x {octaves} = {down} dB"))
@@ -66,22 +68,23 @@ pub(super) fn butterworth_down(figures: Figures, chance: &mut Chance) -> Draft {
     let x = corner / tone;
     let down = filter.response(Hertz::new(tone), Hertz::new(corner)).down().db();
     let ask = format!(
-        "A {slope} dB/octave Butterworth has its corner at {corner} Hz. How many dB down is a tone of {tone} Hz?"
+        "{} has its corner at {corner} Hz. How many dB down is a tone of {tone} Hz?",
+        with_article(&format!("{slope} dB/octave Butterworth"))
     );
+    let over = x.powi(2 * order as i32);
     let given = [("corner_hz", corner), ("tone_hz", tone), ("slope_db_per_octave", slope)];
     Draft::number(ask, &given, down, Quantity::Level, figures)
-        .working(format!(
-            "dB down = 10 log10(1 + (corner / tone)^(2 x order)) = 10 log10(1 + ({corner} / {tone})^{}) = {down:.4} dB",
-            2 * order
-        ))
+        .working(format!("reference / reading = root of (1 + (corner / tone)^p), p = slope / 3 = {}", 2 * order))
+        .working(format!("root of (1 + ({corner} / {tone})^{}) = {:.5}", 2 * order, (1.0 + over).sqrt()))
+        .working(format!("dB down = 20 log {:.5} = {down:.4} dB", (1.0 + over).sqrt()))
         .mistake(
             filter.response(Hertz::new(corner), Hertz::new(tone)).down().db(),
             "That is the ratio upside down: below the corner, corner over tone is above one.",
         )
-        .mistake(2.0 * down, "That is 20 log in place of 10 log: what stands under it is a square already.")
+        .mistake(2.0 * down, "The root is left out: that is 20 log of the power.")
         .mistake(
             10.0 * (1.0 + x.powi(order as i32)).log10(),
-            "The order is not doubled: under the logarithm stands a square.",
+            "That is half of p: it is a third of the slope, 8 for 24 dB/octave.",
         )
         .mistake(slope * x.log2(), "That is the rule of thumb: it holds far below the corner only.")
 }
@@ -104,7 +107,10 @@ pub(super) fn down_at_corner(figures: Figures, chance: &mut Chance) -> Draft {
     let slope = db_per_octave(filter);
     let at = Hertz::new(corner(figures, chance));
     let down = |filter: Alignment| filter.response(at, at).down().db();
-    let ask = format!("How many dB down is a {slope} dB/octave {family} at its corner?");
+    let ask = format!(
+        "{} is played a tone at its corner. How many dB down is it?",
+        with_article(&format!("{slope} dB/octave {family}"))
+    );
     let draft =
         Draft::number(ask, &[("slope_db_per_octave", slope), flag(family)], down(filter), Quantity::Level, figures);
     let other = |linkwitz_riley: bool| {
@@ -113,13 +119,13 @@ pub(super) fn down_at_corner(figures: Figures, chance: &mut Chance) -> Draft {
     };
     let draft = if family == Family::LinkwitzRiley {
         draft
-            .working("Linkwitz-Riley is two equal Butterworths in a row: 1 / (1 + 1^n) = 1 / 2 of the volts")
-            .working(format!("dB down = 20 log10 2 = {:.4} dB", down(filter)))
+            .working("Linkwitz-Riley is two equal Butterworths in a row: 0.7071 x 0.7071 = 1 / 2 of the volts")
+            .working(format!("dB down = 20 log 2 = {:.4} dB", down(filter)))
             .mistake(down(other(false)), "That is a Butterworth: a Linkwitz-Riley is two of them in a row.")
     } else {
         draft
-            .working(format!("{family}: 1 / sqrt 2 of the volts at the corner, whatever the slope"))
-            .working(format!("dB down = 20 log10(sqrt 2) = {:.4} dB", down(filter)))
+            .working(format!("{family}: 1 / root of 2 of the volts at the corner, whatever the slope"))
+            .working(format!("dB down = 20 log(root of 2) = {:.4} dB", down(filter)))
             .mistake(down(other(true)), format!("That is a Linkwitz-Riley: a {family} leaves half the power."))
     };
     draft.mistake(slope, "That is the slope: it is counted from octave to octave, far below the corner.")
@@ -136,11 +142,11 @@ pub(super) fn volts_of_q(figures: Figures, chance: &mut Chance) -> Draft {
     let ratio = Alignment::second_order(q).response(at, at).ratio();
     let target = Volts::new(reference).times(ratio).volts();
     let ask = format!(
-        "A second-order filter has a Q of {q}. The reference is {}. What does the meter show at the corner?",
+        "A filter of second order has a Q of {q}. The reference is {}. What does the meter show at the corner?",
         volts(reference)
     );
     Draft::number(ask, &[("reference_v", reference), ("q", q)], target, Quantity::Voltage, figures)
-        .working("second order at its corner: |H| = Q")
+        .working("second order at its corner: share left = Q")
         .working(format!("volts = reference x Q = {reference} x {q} = {target:.4} V"))
         .mistake(
             reference * Alignment::usual(None).response(at, at).ratio(),

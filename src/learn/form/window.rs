@@ -4,6 +4,7 @@ use super::draft::Draft;
 use super::numbers::{between, corner, db_per_octave, decimal, filter, reference, volts};
 use crate::chance::Chance;
 use crate::filter::Family;
+use crate::learn::article::with_article;
 use crate::learn::exercise::Figures;
 use crate::meter::{Verdict, Window};
 use crate::quantity::ranges::Quantity;
@@ -28,8 +29,9 @@ pub(super) fn window_end(figures: Figures, chance: &mut Chance) -> Draft {
     let end = volts_at(factor);
     let word = if upper { "upper" } else { "lower" };
     let ask = format!(
-        "A {slope} dB/octave Butterworth shall have its corner at {corner} Hz, to within {tolerance} %. The reference is {}, \
-         the tone is {corner} Hz. Where is the {word} end of the window, in volts?",
+        "{} shall have its corner at {corner} Hz, to within {tolerance} %. The reference is {}, the tone is {corner} Hz. \
+         Where is the {word} end of the window, in volts?",
+        with_article(&format!("{slope} dB/octave Butterworth")),
         volts(reference)
     );
     let given = [
@@ -42,11 +44,11 @@ pub(super) fn window_end(figures: Figures, chance: &mut Chance) -> Draft {
     let factor = decimal(factor, 4);
     let draft = Draft::number(ask, &given, end, Quantity::Voltage, figures)
         .working(format!("{word} end: the corner stands at {corner} Hz x {factor}"))
-        .working(format!("volts = {reference} / sqrt(1 + {factor}^{}) = {end:.4} V", 2 * order));
+        .working(format!("volts = {reference} / root of (1 + {factor}^{}) = {end:.4} V", 2 * order));
     let draft = match figures {
         Figures::Two => {
             let by_rule = f64::from(order) / 2.0;
-            draft.working(format!("by head: at the corner 1 % of it is order / 2 = {by_rule} % of the volts"))
+            draft.working(format!("by head: at the corner 1 % of it is slope / 12 = {by_rule} % of the volts"))
         }
         Figures::Three => draft,
     };
@@ -57,7 +59,7 @@ pub(super) fn window_end(figures: Figures, chance: &mut Chance) -> Draft {
         )
         .mistake(
             volts_at(1.0) * (1.0 - sign * share),
-            "That is the window of the corner taken for that of the volts: at the corner they move by order / 2 times as \
+            "That is the window of the corner taken for that of the volts: at the corner they move by slope / 12 times as \
              many per cent.",
         )
         .mistake(volts_at(1.0), "That is the target: the tolerance is left out.")
@@ -92,10 +94,10 @@ pub(super) fn accept_end(figures: Figures, chance: &mut Chance) -> Draft {
     let other = |volts: Option<Volts>, otherwise: f64| volts.map_or(otherwise, Volts::volts);
     let (end, line) = if upper {
         let end = other(zone.high(), high - guard);
-        (end, format!("accept zone, upper end = window - U = {high} - {guard} = {end:.4} V"))
+        (end, format!("accept zone, upper end = window - guard band = {high} - {guard} = {end:.4} V"))
     } else {
         let end = other(zone.low(), low + guard);
-        (end, format!("accept zone, lower end = window + U = {low} + {guard} = {end:.4} V"))
+        (end, format!("accept zone, lower end = window + guard band = {low} + {guard} = {end:.4} V"))
     };
     let word = if upper { "upper" } else { "lower" };
     let ask = format!(

@@ -5,23 +5,27 @@ use super::bench::{self, CORNER, TUNING};
 use super::drawings::{Curve, Plot};
 use super::page::Page;
 use super::questions::{Number, Word};
-use crate::displacement::{Analysis, Cone, FilterIn};
+use crate::displacement::{Analysis, Cone, FilterIn, up_to_tenth};
 use crate::filter::Rule;
 use crate::learn::form::Form;
 use crate::quantity::ranges::Quantity;
 use crate::quantity::{Decibels, Hertz, Millimetres, show};
 use crate::screens::{Line, Screen};
 
-pub(super) const PROMISE: &str = "say why the cone needs the filter, and which way";
+pub(super) const PROMISE: &str = "say why the cone needs a filter";
 
 /// The tone of the tables and of the last question: an octave below the tuning.
 const LOW: Hertz = TUNING.times(0.5);
 
 pub(super) fn steps() -> Vec<Step> {
     vec![
-        Step { shown: below_tuning, exercise: farther().exercise() },
-        Step { shown: with_a_corner, exercise: which_way().exercise() },
-        Step { shown: how_much, exercise: travel_left().exercise() },
+        Step { shown: below_tuning, exercise: farther(20.0, 45.0).exercise(), again: farther(36.0, 54.0).exercise() },
+        Step {
+            shown: with_a_corner,
+            exercise: which_way(Rule::Octave.corner(TUNING)).exercise(),
+            again: which_way(Hertz::new(32.0)).exercise(),
+        },
+        Step { shown: how_much, exercise: travel_left(20.0).exercise(), again: travel_left(25.0).exercise() },
     ]
 }
 
@@ -79,15 +83,15 @@ fn curves(page: Page, screen: Screen, filtered: bool) -> Page {
 fn below_tuning(screen: Screen) -> Vec<Line> {
     let analysis = bench::analysis();
     let page = Page::first(screen, PROMISE, "Below the tuning nothing holds the cone").says(&format!(
-        "A driver that we made up, in a vented box tuned to {}, driven with {:.1} V:",
+        "A driver (a loudspeaker without its box) that we made up, in a box with a port tuned to {}, driven with \
+         {:.1} V:",
         show::hertz(TUNING),
         analysis.drive.volts(),
     ));
     curves(page, screen, false)
         .says(&format!(
-            "At the tuning the air in the port does the work and the cone hardly moves: {}. Below it the air just \
-             runs in and out of the port, the box no longer pushes back, and the cone flaps: {} at {}. Xmax, how far \
-             it may travel, is {}.",
+            "At the tuning the port does the work and the cone hardly moves: {}. Below, its air just runs in and out \
+             and the cone flaps: {} at {}. It may travel Xmax, {}.",
             show::millimetres(travel(TUNING, None)),
             show::millimetres(travel(LOW, None)),
             show::hertz(LOW),
@@ -96,35 +100,41 @@ fn below_tuning(screen: Screen) -> Vec<Line> {
         .done()
 }
 
-fn farther() -> Word {
-    let [low, high] = [20.0, 45.0].map(Hertz::new);
-    let [far, near] = [low, high].map(|at| travel(at, None));
+fn farther(low: f64, high: f64) -> Word {
+    let [low, high] = [low, high].map(Hertz::new);
+    let [at_low, at_high] = [low, high].map(|at| travel(at, None));
+    let place = |at: Hertz| match at {
+        at if at == TUNING => "is the tuning, where the air in the port does the work".to_owned(),
+        at if at < TUNING => format!("is below the tuning of {}", show::hertz(TUNING)),
+        _ => "is above the tuning, where the box holds the cone".to_owned(),
+    };
+    let (right, other, why) = if at_low > at_high {
+        let why =
+            "Above the tuning the air in the box pushes back. Below it nothing does, and the cone travels farther.";
+        ("lower", "higher", why)
+    } else {
+        let why = "At the tuning the cone hardly moves: the air in the port does the work.";
+        ("higher", "lower", why)
+    };
+    let line = |at: Hertz, travel| format!("{} {}: {}", show::hertz(at), place(at), show::millimetres(travel));
     Word {
         form: Form::TravelsMore,
         ask: format!(
-            "The same volts at {} and at {}, the filter out. Which tone moves this cone farther, the lower or the \
-             higher one?",
+            "The same volts at {} and at {}. Which tone moves this cone farther, the lower or the higher?",
             show::hertz(low),
             show::hertz(high)
         ),
         given: vec![
+            ("tuning_hz", TUNING.hz()),
             ("low_hz", low.hz()),
             ("high_hz", high.hz()),
-            ("tuning_hz", TUNING.hz()),
-            ("travel_low_mm", far.mm()),
-            ("travel_high_mm", near.mm()),
+            ("travel_low_mm", at_low.mm()),
+            ("travel_high_mm", at_high.mm()),
         ],
-        right: "lower",
+        right,
         of: &["lower", "higher"],
-        working: vec![
-            format!("{} is below the tuning of {}: {}", show::hertz(low), show::hertz(TUNING), show::millimetres(far)),
-            format!("{} is above it, where the box holds the cone: {}", show::hertz(high), show::millimetres(near)),
-        ],
-        mistakes: vec![(
-            "higher",
-            "Above the tuning the air in the box pushes back. Below it nothing does, and the cone travels farther."
-                .to_owned(),
-        )],
+        working: vec![line(low, at_low), line(high, at_high)],
+        mistakes: vec![(other, why.to_owned())],
     }
 }
 
@@ -149,46 +159,57 @@ fn with_a_corner(screen: Screen) -> Vec<Line> {
         .to_vec();
     curves(page, screen, true)
         .says(&format!(
-            "A lower corner holds it less: {}. Corner up means fewer volts in the low end and less travel.",
+            "A lower corner holds it less: {}. Corner up: less bass, less travel; down: more of both.",
             show::list_and(&corners),
         ))
         .done()
 }
 
-fn which_way() -> Word {
-    let corner = Rule::Octave.corner(TUNING);
+fn which_way(corner: Hertz) -> Word {
     let analysis = bench::analysis();
-    let peak = cone(&analysis).peak(filter_in(corner));
-    let xmax = analysis.setup.driver.xmax;
+    let peak = |corner| show::millimetres(Millimetres::new(cone(&analysis).peak(filter_in(corner)).value));
+    let safe = analysis.lowest_safe.map_or(CORNER, |choice| up_to_tenth(choice.corner));
+    let (right, other, working, why) = if corner < safe {
+        (
+            "up",
+            "down",
+            "a higher corner takes more off every tone below it",
+            "A lower corner lets more of the low tones through. Down is for more bass, up is for less travel.",
+        )
+    } else {
+        (
+            "down",
+            "up",
+            "a lower corner leaves more of the low tones, and the cone has room for them",
+            "A higher corner takes off still more bass, and the cone is held already.",
+        )
+    };
     Word {
         form: Form::KnobForCone,
         ask: format!(
-            "With the corner at {} this cone still travels {}, and Xmax is {}. Must the corner go up or down?",
-            show::hertz(corner),
-            show::millimetres(Millimetres::new(peak.value)),
-            show::millimetres(xmax)
+            "Wanted is {}, the lowest corner that holds this cone. The knob stands at {}. Must the corner go up or down?",
+            show::hertz(safe),
+            show::hertz(corner)
         ),
         given: vec![
+            ("safe_corner_hz", safe.hz()),
             ("corner_hz", corner.hz()),
             ("tuning_hz", TUNING.hz()),
-            ("travel_mm", peak.value),
-            ("xmax_mm", xmax.mm()),
+            ("xmax_mm", analysis.setup.driver.xmax.mm()),
         ],
-        right: "up",
+        right,
         of: &["up", "down"],
         working: vec![
-            "a higher corner takes more off every tone below it".to_owned(),
+            working.to_owned(),
             format!(
-                "up to {}: {}",
-                show::hertz(CORNER),
-                show::millimetres(Millimetres::new(cone(&analysis).peak(filter_in(CORNER)).value))
+                "at {} the cone travels {}, at {} it is {}",
+                show::hertz(corner),
+                peak(corner),
+                show::hertz(safe),
+                peak(safe)
             ),
         ],
-        mistakes: vec![(
-            "down",
-            "A lower corner lets more of the low tones through. Down is for more bass, up is for less travel."
-                .to_owned(),
-        )],
+        mistakes: vec![(other, why.to_owned())],
     }
 }
 
@@ -219,8 +240,8 @@ fn how_much(screen: Screen) -> Vec<Line> {
         .remember("below the tuning only the filter holds the cone. Corner up: less travel, less bass.")
 }
 
-fn travel_left() -> Number {
-    let at = Hertz::new(20.0);
+fn travel_left(hz: f64) -> Number {
+    let at = Hertz::new(hz);
     // As it is told, to three figures: what is worked out from the question must be the answer.
     let told = |value: f64| show::figures(value).parse::<f64>().unwrap_or(value);
     let out = told(travel(at, None).mm());
@@ -228,7 +249,7 @@ fn travel_left() -> Number {
     let share = Decibels::new(down).down_ratio();
     let value = out * share;
     Number {
-        form: Form::VoltsOfDown,
+        form: Form::TravelOfDown,
         ask: format!(
             "With the filter out this cone travels {} at {}. The filter takes {down} dB off that tone. How far does \
              the cone travel with it in?",
@@ -253,7 +274,7 @@ fn travel_left() -> Number {
                 "That is 10 log, which is for power. Travel goes with the volts: divide by 20.".to_owned(),
             ),
             (out / share, "The ratio is upside down: the filter makes the cone travel less.".to_owned()),
-            (out - down, "That takes decibels for millimetres. Decibels are a share.".to_owned()),
+            ((out - down).abs(), "That takes decibels for millimetres. Decibels are a share.".to_owned()),
         ],
     }
 }

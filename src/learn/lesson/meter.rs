@@ -14,10 +14,22 @@ pub(super) const PROMISE: &str = "say how far off a reading may be, and what can
 
 pub(super) fn steps() -> Vec<Step> {
     vec![
-        Step { shown: taken_apart, exercise: limit_at_reference().exercise() },
-        Step { shown: range, exercise: coarse_range().exercise() },
-        Step { shown: band, exercise: low_reader().exercise() },
-        Step { shown: hunting, exercise: middle().exercise() },
+        Step {
+            shown: taken_apart,
+            exercise: limit_at(REFERENCE).exercise(),
+            again: limit_at(Volts::new(6.4)).exercise(),
+        },
+        Step {
+            shown: range,
+            exercise: coarse_range(METER.accuracy, METER.digits, 6.2).exercise(),
+            again: coarse_range(Percent::new(0.8), 3, 7.4).exercise(),
+        },
+        Step {
+            shown: band,
+            exercise: low_reader(4.0, 7.68, 3.84).exercise(),
+            again: low_reader(5.0, 9.12, 2.28).exercise(),
+        },
+        Step { shown: hunting, exercise: middle([4.92, 5.06]).exercise(), again: middle([5.36, 5.52]).exercise() },
     ]
 }
 
@@ -72,8 +84,7 @@ fn taken_apart(screen: Screen) -> Vec<Line> {
         .done()
 }
 
-fn limit_at_reference() -> Number {
-    let reading = REFERENCE;
+fn limit_at(reading: Volts) -> Number {
     let [percent, digits] = parts(METER, reading);
     Number {
         form: Form::LimitInVolts,
@@ -86,9 +97,9 @@ fn limit_at_reference() -> Number {
         ),
         given: vec![
             ("reading_v", reading.volts()),
-            ("meter_accuracy_percent", METER.accuracy.percent()),
-            ("meter_digits", f64::from(METER.digits)),
-            ("meter_resolution_v", METER.resolution.volts()),
+            ("accuracy_percent", METER.accuracy.percent()),
+            ("digits", f64::from(METER.digits)),
+            ("resolution_v", METER.resolution.volts()),
         ],
         value: percent + digits,
         quantity: Quantity::Voltage,
@@ -144,10 +155,10 @@ fn range(screen: Screen) -> Vec<Line> {
         .done()
 }
 
-fn coarse_range() -> Number {
-    let (meter, reading) = (on(0.1), Volts::new(6.2));
+fn coarse_range(accuracy: Percent, digits: u32, reading: f64) -> Number {
+    let (meter, reading) = (MeterSpec { accuracy, digits, ..on(0.1) }, Volts::new(reading));
     let [percent, digits] = parts(meter, reading);
-    let fine_digits = parts(METER, reading)[1];
+    let fine_digits = digits / 10.0;
     let shown = show::volts(reading, meter.resolution);
     Number {
         form: Form::LimitInVolts,
@@ -158,9 +169,9 @@ fn coarse_range() -> Number {
         ),
         given: vec![
             ("reading_v", reading.volts()),
-            ("meter_accuracy_percent", meter.accuracy.percent()),
-            ("meter_digits", f64::from(meter.digits)),
-            ("meter_resolution_v", meter.resolution.volts()),
+            ("accuracy_percent", meter.accuracy.percent()),
+            ("digits", f64::from(meter.digits)),
+            ("resolution_v", meter.resolution.volts()),
         ],
         value: percent + digits,
         quantity: Quantity::Voltage,
@@ -197,8 +208,8 @@ fn band(screen: Screen) -> Vec<Line> {
     let ratio = |of: fn(Volts, Percent) -> Volts, droop| bench::share(of(target, droop).over(of(reference, droop)));
     Page::new(screen, "Below the meter's band, and what cancels")
         .says(&format!(
-            "Many meters keep what they promise for AC only from 45 Hz up. At 25 Hz they may read low by some per \
-             cent, nobody knows by how many. Say it is {} at {}:",
+            "Volts that swing to and fro, as a tone does, are AC. Many meters keep what they promise for AC only from \
+             45 Hz up. At 25 Hz they may read low by some per cent, nobody knows by how many. Say it is {} at {}:",
             show::percent(DROOP),
             show::hertz(CORNER),
         ))
@@ -218,51 +229,42 @@ fn band(screen: Screen) -> Vec<Line> {
         .done()
 }
 
-fn low_reader() -> Number {
-    let droop = Percent::new(4.0);
-    let shown = drooped(REFERENCE, droop);
-    let share = bench::left(bench::butterworth(24), CORNER, CORNER);
-    let value = shown.times(share);
+fn low_reader(droop: f64, reference: f64, reading: f64) -> Number {
+    let [out, inside] = [reference, reading].map(Volts::new);
+    let down = inside.down_from(out).db();
+    let kept = Volts::new(1.0 - droop / 100.0).down_from(Volts::new(1.0)).db();
+    let ratio = out.over(inside);
     Number {
         form: Form::GainError,
         ask: format!(
-            "A meter reads {} low at {}. With the filter out it shows {}. What must it show when a {} filter stands \
-             at {}, where it leaves {share:.4}?",
-            show::percent(droop),
+            "A meter reads {} low at {}. With the filter out it shows {}, with it in {}, on the same range. How many dB \
+             down is the tone in truth?",
+            show::percent(Percent::new(droop)),
             show::hertz(CORNER),
-            bench::volts(shown),
-            bench::butterworth(24),
-            show::hertz(CORNER)
+            bench::volts(out),
+            bench::volts(inside)
         ),
         given: vec![
-            ("reference_v", shown.volts()),
-            ("droop_percent", droop.percent()),
+            ("droop_percent", droop),
+            ("reference_v", reference),
+            ("reading_v", reading),
             ("tone_hz", CORNER.hz()),
-            ("corner_hz", CORNER.hz()),
-            ("slope_db_per_octave", 24.0),
         ],
-        value: value.volts(),
-        quantity: Quantity::Voltage,
+        value: down,
+        quantity: Quantity::Level,
         working: vec![
             "both readings are low by the same share, so the ratio is right as it is shown".to_owned(),
-            format!("{} x {share:.4} = {}", bench::volts(shown), bench::volts(value)),
+            format!("{} / {} = {}", bench::volts(out), bench::volts(inside), show::figures(ratio)),
+            format!("20 x log {} = {down:.2} dB", show::figures(ratio)),
         ],
         mistakes: vec![
+            (down + kept, "That corrects the reference alone. Both readings are low by the same share.".to_owned()),
             (
-                REFERENCE.times(share).volts(),
-                "That is what a meter without droop would show. Yours reads low at both, so leave its reference as it \
-                 is."
-                .to_owned(),
+                down - kept,
+                "That corrects the second reading alone. Both readings are low by the same share.".to_owned(),
             ),
-            (
-                drooped(value, droop).volts(),
-                "The droop is taken off once more. The reference as it is shown has it already.".to_owned(),
-            ),
-            (
-                shown.times(share * share).volts(),
-                "That is 10 log, half of the volts. Half of the power is 0.7071 of the volts.".to_owned(),
-            ),
-            (shown.volts() / share, "The ratio is upside down: that is more than the reference.".to_owned()),
+            (down / 2.0, "That is 10 log, which is for power. The meter shows volts: 20 log.".to_owned()),
+            (reference - reading, "That is the difference in volts. Decibels come from the ratio.".to_owned()),
         ],
     }
 }
@@ -282,8 +284,7 @@ fn hunting(screen: Screen) -> Vec<Line> {
         .remember("one tone, one range, one meter: then its share of error cancels, and only the digits are left.")
 }
 
-fn middle() -> Number {
-    let [low, high] = [4.92, 5.06];
+fn middle([low, high]: [f64; 2]) -> Number {
     let value = (low + high) / 2.0;
     Number {
         form: Form::HuntingMiddle,

@@ -43,6 +43,8 @@ pub struct Step {
     pub shown: fn(Screen) -> Vec<Line>,
     /// What is asked then.
     pub exercise: Exercise,
+    /// The same with other numbers, or of another case: asked where the first answer was wrong.
+    pub again: Exercise,
 }
 
 impl Lesson {
@@ -112,14 +114,15 @@ impl Lesson {
         }
     }
 
-    /// How many minutes it takes, rounded: from its words and its questions.
+    /// How many minutes it takes, rounded: from its words and its questions, one in four of them asked again.
     pub fn minutes(self) -> usize {
         let screen = Screen::new(WIDEST, false);
         let steps = self.steps();
-        let words: usize = steps.iter().map(|step| step.words(screen)).sum();
+        let words = |texts: &dyn Fn(&Step) -> usize| steps.iter().map(texts).sum::<usize>();
+        let (read, again) = (words(&|step| step.words(screen)), words(&Step::words_again));
         let questions: usize = steps.iter().map(Step::seconds).sum();
-        let seconds = words * 60 / WORDS_A_MINUTE + questions;
-        (seconds + 30) / 60
+        let seconds = |words: usize| words * 60 / WORDS_A_MINUTE + questions;
+        (seconds(read) + seconds(again) / RETRIES + 30) / 60
     }
 }
 
@@ -129,6 +132,8 @@ const WORDS_A_MINUTE: usize = 180;
 /// Seconds to work out a number with a calculator at hand, and to choose a word: common practice, no source.
 const SECONDS_A_NUMBER: usize = 35;
 const SECONDS_A_WORD: usize = 15;
+/// One question in so many is asked again: common practice, no source.
+const RETRIES: usize = 4;
 
 impl Step {
     /// How long its question takes.
@@ -144,6 +149,16 @@ impl Step {
     pub fn words(&self, screen: Screen) -> usize {
         let shown = (self.shown)(screen);
         let texts = shown.iter().map(|line| line.text.as_str()).chain([self.exercise.ask.as_str()]);
-        texts.flat_map(str::split_whitespace).filter(|word| word.contains(char::is_alphabetic)).count()
+        texts.map(words).sum()
     }
+
+    /// The words that are read where it is asked again: the working of the first question, and the second.
+    fn words_again(&self) -> usize {
+        let working: usize = self.exercise.working.iter().map(|line| words(line)).sum();
+        working + words(&self.again.ask)
+    }
+}
+
+fn words(text: &str) -> usize {
+    text.split_whitespace().filter(|word| word.contains(char::is_alphabetic)).count()
 }

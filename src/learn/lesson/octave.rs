@@ -15,9 +15,13 @@ pub(super) const PROMISE: &str = "find the corner that a rule gives for a tuning
 
 pub(super) fn steps() -> Vec<Step> {
     vec![
-        Step { shown: an_octave, exercise: octave_below().exercise() },
-        Step { shown: half_of_it, exercise: half_octave_below().exercise() },
-        Step { shown: three_rules, exercise: trade_corner().exercise() },
+        Step { shown: an_octave, exercise: octave_below(34.0).exercise(), again: octave_below(46.0).exercise() },
+        Step {
+            shown: half_of_it,
+            exercise: half_octave_below(34.0).exercise(),
+            again: half_octave_below(42.0).exercise(),
+        },
+        Step { shown: three_rules, exercise: trade_corner(38.0).exercise(), again: trade_corner(44.0).exercise() },
     ]
 }
 
@@ -44,7 +48,9 @@ fn an_octave(screen: Screen) -> Vec<Line> {
         .drawing(drawings::ruler(&marks, screen.width(), screen.is_plain()))
         .gap()
         .says(&format!(
-            "So an octave is no fixed number of hertz. The one below {} is {} wide, the one below {} is {} wide.",
+            "So an octave is no fixed number of hertz. The one below {} is {} wide, the one below {} is {} wide. Why it \
+             matters: a filter's corner, the frequency at which it begins to take hold, is put so many octaves below \
+             the tuning of the box, the tone that its port is made for.",
             show::hertz(up),
             show::hertz(TUNING),
             show::hertz(TUNING),
@@ -53,8 +59,8 @@ fn an_octave(screen: Screen) -> Vec<Line> {
         .done()
 }
 
-fn octave_below() -> Number {
-    let from = Hertz::new(34.0);
+fn octave_below(from: f64) -> Number {
+    let from = Hertz::new(from);
     let value = Rule::Octave.corner(from);
     Number {
         form: Form::CornerOctave,
@@ -102,15 +108,15 @@ fn half_of_it(screen: Screen) -> Vec<Line> {
         .gap()
         .says(&format!(
             "The trade calls x 0.75 half an octave. It is {} of one, and its corner stands {} too high for half of \
-             one.",
+             one. On a calculator: octaves are the log of the ratio divided by the log of 2.",
             bench::share(octaves_below(CORNER, TUNING)),
             show::hertz(Hertz::new(CORNER.hz() - half.hz())),
         ))
         .done()
 }
 
-fn half_octave_below() -> Number {
-    let from = Hertz::new(34.0);
+fn half_octave_below(from: f64) -> Number {
+    let from = Hertz::new(from);
     let value = Rule::HalfOctave.corner(from);
     Number {
         form: Form::CornerHalfOctave,
@@ -140,8 +146,8 @@ fn three_rules(screen: Screen) -> Vec<Line> {
     let filter = bench::butterworth(24);
     Page::new(screen, "Three rules for a corner")
         .says(&format!(
-            "The corner is where a filter begins to take hold. It goes below the tuning: the box is to play its \
-             tuning, and what lies below is to be stopped. For {} and a common filter, {filter}:",
+            "The corner goes below the tuning: the box is to play its tuning, and what lies below is to be stopped. For \
+             {} and a common filter ({filter}; the next lesson says what that is):",
             show::hertz(TUNING),
         ))
         .table(
@@ -159,13 +165,13 @@ fn three_rules(screen: Screen) -> Vec<Line> {
         )
         .says(
             "A corner nearer to the tuning holds the cone better and takes more off the lowest notes. What a cone \
-             needs depends on driver, box and power; a rule knows only the tuning.",
+             needs depends on loudspeaker, box and power; a rule knows only the tuning.",
         )
         .remember("an octave down is x 0.5, a true half octave x 0.7071; the trade's rule is tuning x 0.75.")
 }
 
-fn trade_corner() -> Number {
-    let from = Hertz::new(38.0);
+fn trade_corner(from: f64) -> Number {
+    let from = Hertz::new(from);
     let value = Rule::ThreeQuarters.corner(from);
     Number {
         form: Form::CornerThreeQuarters,

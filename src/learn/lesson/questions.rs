@@ -18,12 +18,21 @@ pub(super) struct Number {
 impl Number {
     /// To three figures: the lessons are taken with a calculator at hand.
     pub fn exercise(self) -> Exercise {
+        self.to(Figures::Three)
+    }
+
+    /// To two figures, where the lesson says how it is done in the head.
+    pub fn by_head(self) -> Exercise {
+        self.to(Figures::Two)
+    }
+
+    fn to(self, figures: Figures) -> Exercise {
         let mistake = |(gives, name)| Mistake { gives: Said::Number(gives), name };
         Exercise {
             form: self.form,
             ask: self.ask,
             given: self.given,
-            answer: Answer::Number { value: self.value, quantity: self.quantity, figures: Figures::Three },
+            answer: Answer::Number { value: self.value, quantity: self.quantity, figures },
             working: self.working,
             mistakes: self.mistakes.into_iter().map(mistake).collect(),
         }

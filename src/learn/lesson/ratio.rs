@@ -17,10 +17,10 @@ const THREE: Decibels = Decibels::new(3.0);
 
 pub(super) fn steps() -> Vec<Step> {
     vec![
-        Step { shown: a_share, exercise: two_filters().exercise() },
-        Step { shown: side_by_side, exercise: power_left().exercise() },
-        Step { shown: why, exercise: three_down().exercise() },
-        Step { shown: back, exercise: how_far_down().exercise() },
+        Step { shown: a_share, exercise: two_filters(6.0, 3.0).by_head(), again: two_filters(20.0, 6.0).by_head() },
+        Step { shown: side_by_side, exercise: power_left(8.0, 6.4).exercise(), again: power_left(7.0, 2.1).exercise() },
+        Step { shown: why, exercise: some_down(6.5, 3.0).exercise(), again: some_down(7.4, 6.0).exercise() },
+        Step { shown: back, exercise: how_far_down(7.2, 1.8).by_head(), again: how_far_down(8.6, 4.3).by_head() },
     ]
 }
 
@@ -50,24 +50,21 @@ fn a_share(screen: Screen) -> Vec<Line> {
         .done()
 }
 
-fn two_filters() -> Number {
-    let (first, second) = (Decibels::new(6.0), Decibels::new(3.0));
-    let [one, other] = [first, second].map(Decibels::down_ratio);
-    let both = Decibels::new(first.db() + second.db());
+fn two_filters(first: f64, second: f64) -> Number {
+    let [one, other] = [first, second].map(|level| Decibels::new(level).down_ratio());
+    let both = Decibels::new(first + second);
+    let left = both.down_ratio();
     Number {
         form: Form::RatioOfDown,
-        ask: "One filter takes 6 dB off a tone, a second one 3 dB more. Which share of the volts is left?".to_owned(),
-        given: vec![("first_db", first.db()), ("second_db", second.db())],
-        value: both.down_ratio(),
+        ask: format!(
+            "One filter takes {first} dB off a tone, a second one {second} dB more. Which share of the volts is left?"
+        ),
+        given: vec![("down_db", both.db()), ("first_db", first), ("second_db", second)],
+        value: left,
         quantity: Quantity::Plain,
         working: vec![
-            format!("decibels add: {:.0} dB + {:.0} dB = {:.0} dB down", first.db(), second.db(), both.db()),
-            format!(
-                "shares multiply: {} x {} = {}",
-                bench::share(one),
-                bench::share(other),
-                bench::share(both.down_ratio())
-            ),
+            format!("decibels add: {first} dB + {second} dB = {} dB down", both.db()),
+            format!("shares multiply: {} x {} = {left:.4}", bench::share(one), bench::share(other)),
         ],
         mistakes: vec![
             (
@@ -75,8 +72,8 @@ fn two_filters() -> Number {
                 "That is the first filter alone: the second one takes its share of what the first has left.".to_owned(),
             ),
             (
-                both.down_ratio() * both.down_ratio(),
-                "That is 10 log: the share of the power. A meter shows volts, and for volts it is 20.".to_owned(),
+                left * left,
+                "That is the share twice over, the share of the power. Asked is the share of the volts.".to_owned(),
             ),
             (one + other, "The two shares are added. Shares are multiplied; it is the decibels that add.".to_owned()),
             ((one + other) / 2.0, "That is the middle of the two shares. Shares are multiplied.".to_owned()),
@@ -92,9 +89,7 @@ fn side_by_side(screen: Screen) -> Vec<Line> {
             "Power goes with the volts times themselves: half the volts is a quarter of the power. So the same \
              decibels stand for two shares:",
         )
-        .gap()
         .drawing(drawings::ladder(&levels, screen.width(), screen.is_plain()))
-        .gap()
         .says(&format!(
             "At 3 dB the power is halved, the volts are not. They stand at the share that makes a half when it is \
              multiplied by itself: {} x {} = {}. The decibel was made for power: 10 dB is a tenth of it. For the volts \
@@ -106,28 +101,37 @@ fn side_by_side(screen: Screen) -> Vec<Line> {
         .done()
 }
 
-fn power_left() -> Number {
-    let share: f64 = 0.8;
+fn power_left(reference: f64, reading: f64) -> Number {
+    let share = Volts::new(reading).over(Volts::new(reference));
+    let [from, to] = [reference, reading].map(|volts| bench::volts(Volts::new(volts)));
     Number {
         form: Form::PowerOfVoltsShare,
-        ask: format!("A filter leaves {share} of the volts. Which share of the power does it leave?"),
-        given: vec![("share_of_volts", share)],
-        value: share * share,
-        quantity: Quantity::Plain,
+        ask: format!("A filter brings {from} down to {to}. How much of the power is left, in per cent?"),
+        given: vec![("reference_v", reference), ("reading_v", reading)],
+        value: share * share * 100.0,
+        quantity: Quantity::Share,
         working: vec![
-            "power goes with volts x volts".to_owned(),
-            format!("{share} x {share} = {}", show::figures(share * share)),
+            format!("share of the volts = {to} / {from} = {}", show::figures(share)),
+            format!(
+                "share of the power = {0} x {0} = {1:.4}, and that is {2:.2} %",
+                show::figures(share),
+                share * share,
+                share * share * 100.0
+            ),
         ],
         mistakes: vec![
-            (share, "That is the share of the volts. For the power it is multiplied by itself.".to_owned()),
+            (share * 100.0, "That is the share of the volts. For the power it is multiplied by itself.".to_owned()),
             (
-                share / 2.0,
+                share * 50.0,
                 "That is half of it. Power is not half of the volts, it is the volts times themselves.".to_owned(),
             ),
-            (share.sqrt(), "That is the root. From volts to power the share is multiplied by itself.".to_owned()),
             (
-                share * 2.0 - 1.0,
-                "That takes the missing part off twice, which is near but not it: multiply.".to_owned(),
+                share.sqrt() * 100.0,
+                "That is the root. From volts to power the share is multiplied by itself.".to_owned(),
+            ),
+            (
+                (1.0 - share * share) * 100.0,
+                "That is the share of the power that is lost. Asked is what is left.".to_owned(),
             ),
         ],
     }
@@ -146,8 +150,8 @@ fn why(screen: Screen) -> Vec<Line> {
     let share = THREE.down_ratio();
     Page::new(screen, "Why 3 dB is 0.708 and not 0.997")
         .says(
-            "On a calculator: divide by 20, put a minus before it, press 10^x. For 3 dB that is 10^x of -0.15. What \
-             people take `3 dB down` for, and what it really is:",
+            "Any dB on a calculator: divide by 20, put a minus before it, press the key 10^x, which is 10 to a power; \
+             on paper that is 10^(-3 / 20) for 3 dB. What people take `3 dB down` for, and what it really is:",
         )
         .table(
             ["taken as", "share", "really"],
@@ -171,35 +175,42 @@ fn why(screen: Screen) -> Vec<Line> {
         .done()
 }
 
-fn three_down() -> Number {
-    let reference = Volts::new(6.5);
-    let share = THREE.down_ratio();
+fn some_down(volts: f64, down: f64) -> Number {
+    let reference = Volts::new(volts);
+    let share = Decibels::new(down).down_ratio();
     let value = reference.times(share);
+    let as_thousandths = reference.times(1.0 - down / 1000.0).volts();
     Number {
         form: Form::VoltsOfDown,
         ask: format!(
-            "With the filter out the meter reads {}, the reference. What does it read when the tone is 3 dB down?",
+            "With the filter out the meter reads {}, the reference. What does it read when the tone is {down} dB down?",
             bench::volts(reference)
         ),
-        given: vec![("reference_v", reference.volts()), ("down_db", THREE.db())],
+        given: vec![("reference_v", reference.volts()), ("down_db", down)],
         value: value.volts(),
         quantity: Quantity::Voltage,
         working: vec![
-            format!("share = 10^(-3 / 20) = {}", bench::share(share)),
+            format!("share = 10^(-{down} / 20) = {}", bench::share(share)),
             format!("{} x {} = {}", bench::volts(reference), bench::share(share), bench::volts(value)),
         ],
         mistakes: vec![
             (
                 reference.times(share * share).volts(),
-                "That is 10 log: half of the volts, as if the meter showed power. For volts divide by 20.".to_owned(),
+                "That is 10 log, as if the meter showed power. For volts divide by 20.".to_owned(),
             ),
             (
                 reference.volts() / share,
                 "The ratio is upside down: that is more than the reference, and down means fewer volts.".to_owned(),
             ),
-            (reference.times(0.997).volts(), "That takes 3 dB for 3 thousandths. It is a share of 0.708.".to_owned()),
-            (reference.times(0.97).volts(), "That takes 3 dB for 3 %. It is a share of 0.708.".to_owned()),
-            (reference.volts() - THREE.db(), "That takes 3 dB for 3 V. Decibels are a share, not volts.".to_owned()),
+            (
+                as_thousandths,
+                format!("That takes {down} dB for {down} thousandths. It is a share of {}.", bench::share(share)),
+            ),
+            (
+                reference.times(1.0 - down / 100.0).volts(),
+                format!("That takes {down} dB for {down} %. It is a share of {}.", bench::share(share)),
+            ),
+            (reference.volts() - down, format!("That takes {down} dB for {down} V. Decibels are a share, not volts.")),
         ],
     }
 }
@@ -233,8 +244,8 @@ fn back(screen: Screen) -> Vec<Line> {
         .remember("a meter shows volts, so it is 20; 3 dB down is 0.708 of the volts and half of the power.")
 }
 
-fn how_far_down() -> Number {
-    let (reference, reading) = (Volts::new(7.2), Volts::new(1.8));
+fn how_far_down(reference: f64, reading: f64) -> Number {
+    let (reference, reading) = (Volts::new(reference), Volts::new(reading));
     let down = reading.down_from(reference);
     let ratio = reference.over(reading);
     Number {
@@ -255,7 +266,7 @@ fn how_far_down() -> Number {
                 bench::share(ratio.log10()),
                 show::figures(down.db())
             ),
-            format!("in the head: {} is 2 x 2, and twice 6 dB is 12 dB", show::figures(ratio)),
+            format!("in the head: each halving of the volts is about 6 dB, so {:.0} dB", down.db()),
         ],
         mistakes: vec![
             (down.db() / 2.0, "That is 10 log, which is for power. The meter shows volts: 20 log.".to_owned()),

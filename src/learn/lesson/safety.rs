@@ -3,11 +3,12 @@
 use super::Step;
 use super::bench::{self, LOAD, REFERENCE};
 use super::page::Page;
-use super::questions::{Number, Word};
+use super::questions::Number;
 use crate::learn::form::Form;
+use crate::learn::form::safety::{BEFORE_SPEAKERS, EVERY_OUTPUT, FIRST_SOUND, WHAT_FIRST, bench_case};
 use crate::plan::HAZARDOUS;
 use crate::quantity::ranges::Quantity;
-use crate::quantity::{Watts, show};
+use crate::quantity::{Ohms, Watts, show};
 use crate::screens::{Line, Screen};
 use crate::session::CAUTIONS;
 
@@ -15,9 +16,13 @@ pub(super) const PROMISE: &str = "say what to look at before the first tone is p
 
 pub(super) fn steps() -> Vec<Step> {
     vec![
-        Step { shown: before, exercise: what_first().exercise() },
-        Step { shown: touch, exercise: volts_of_power().exercise() },
-        Step { shown: way_back, exercise: order().exercise() },
+        Step { shown: before, exercise: bench_case(WHAT_FIRST), again: bench_case(EVERY_OUTPUT) },
+        Step {
+            shown: touch,
+            exercise: volts_of_power(320.0, LOAD).exercise(),
+            again: volts_of_power(180.0, Ohms::new(8.0)).exercise(),
+        },
+        Step { shown: way_back, exercise: bench_case(BEFORE_SPEAKERS), again: bench_case(FIRST_SOUND) },
     ]
 }
 
@@ -30,30 +35,12 @@ fn before(screen: Screen) -> Vec<Line> {
         .item(meter)
         .says(
             "Why: a steady low tone heats a voice coil and throws a cone. A battery gives hundreds of amperes into a \
-             spanner, and gives off gas that burns while it is charged. In an amplifier for the mains, parts stay \
+             spanner, and its gas burns. In an amplifier for the mains, parts stay \
              charged after the plug is pulled: its cover stays on. A meter with a lead in a current socket is a short \
              circuit across the output.",
         )
         .says("The volts can be read without a load, unless the maker's manual asks for one.")
         .done()
-}
-
-fn what_first() -> Word {
-    Word {
-        form: Form::SafeBench,
-        ask: "The amplifier is on the bench, the speakers are still connected. What comes first: the tone, or taking \
-              the speakers off?"
-            .to_owned(),
-        given: vec![],
-        right: "speakers",
-        of: &["speakers", "tone"],
-        working: vec!["speakers off every output, then the tone: what is not connected cannot be damaged".to_owned()],
-        mistakes: vec![(
-            "tone",
-            "A low tone at the level of the measurement can ruin the driver before the first reading is taken."
-                .to_owned(),
-        )],
-    }
 }
 
 fn touch(screen: Screen) -> Vec<Line> {
@@ -62,6 +49,7 @@ fn touch(screen: Screen) -> Vec<Line> {
     Page::new(screen, "What must not be touched")
         .item(touch)
         .item(bridged)
+        .says("rms is what a meter on AC shows; bridged are two amplifiers that drive one speaker between them.")
         .says(&format!("Volts at the output are the root of power x load. Into {}:", show::ohms(LOAD)))
         .table(
             ["power", "volts", ""],
@@ -79,33 +67,33 @@ fn touch(screen: Screen) -> Vec<Line> {
         .done()
 }
 
-fn volts_of_power() -> Number {
-    let power = Watts::new(320.0);
-    let volts = power.voltage_across(LOAD);
+fn volts_of_power(power: f64, load: Ohms) -> Number {
+    let power = Watts::new(power);
+    let volts = power.voltage_across(load);
     Number {
         form: Form::VoltsOfPower,
         ask: format!(
             "An amplifier gives {} into {}. How many volts are at its output then?",
             show::watts(power),
-            show::ohms(LOAD)
+            show::ohms(load)
         ),
-        given: vec![("power_w", power.watts()), ("load_ohm", LOAD.ohms())],
+        given: vec![("power_w", power.watts()), ("load_ohm", load.ohms())],
         value: volts.volts(),
         quantity: Quantity::Voltage,
         working: vec![
-            format!("{} x {} = {:.0}", power.watts(), LOAD.ohms(), power.watts() * LOAD.ohms()),
+            format!("{} x {} = {:.0}", power.watts(), load.ohms(), power.watts() * load.ohms()),
             format!(
                 "root of {:.0} = {:.1} V, above {:.0} V: hazardous to touch",
-                power.watts() * LOAD.ohms(),
+                power.watts() * load.ohms(),
                 volts.volts(),
                 HAZARDOUS.volts()
             ),
         ],
         mistakes: vec![
-            (power.watts() * LOAD.ohms(), "The root is left out: volts are the root of power x load.".to_owned()),
-            (power.watts() / LOAD.ohms(), "That is power / load. Volts are the root of power x load.".to_owned()),
+            (power.watts() * load.ohms(), "The root is left out: volts are the root of power x load.".to_owned()),
+            (power.watts() / load.ohms(), "That is power / load. Volts are the root of power x load.".to_owned()),
             (
-                (power.watts() / LOAD.ohms()).sqrt(),
+                (power.watts() / load.ohms()).sqrt(),
                 "That is the current in amperes: the root of power / load.".to_owned(),
             ),
         ],
@@ -120,33 +108,19 @@ fn way_back(screen: Screen) -> Vec<Line> {
         .row("1 up", "The tone plays, the level comes up from nothing to the reference, no higher.")
         .row(
             "2 switch",
-            "Level down before a filter is switched or a lead is moved: a thump or an open input can be far louder \
-             than the tone.",
+            "The filter is switched in, the level stays as it is: the two readings belong together. The speakers are \
+             off and hands stay off.",
         )
-        .row("3 back", "Level down, tone off, amplifier off. Then the meter comes off and the speakers go on.")
+        .row(
+            "3 back",
+            "Level down before a lead is moved. Tone off, amplifier off; then the meter comes off and the speakers go on.",
+        )
         .row("4 listen", "The first sound after that is quiet music, not a test tone.")
         .says(
             "Once speakers are on, a low tone can be far louder than it sounds. A smell or smoke: power off at the \
              supply first.",
         )
-        .remember("speakers off first, hands off always, level down before anything is moved.")
-}
-
-fn order() -> Word {
-    Word {
-        form: Form::SafeBench,
-        ask: "The knob stands right. What comes first now: level down, or speakers on?".to_owned(),
-        given: vec![],
-        right: "level",
-        of: &["level", "speakers"],
-        working: vec![
-            "level down, tone off, amplifier off; then the meter comes off and the speakers go on".to_owned(),
-        ],
-        mistakes: vec![(
-            "speakers",
-            "The tone still plays at the level of the reference. It would go straight into the driver.".to_owned(),
-        )],
-    }
+        .remember("speakers off first, hands off always, level down before a lead is moved or speakers go on.")
 }
 
 /// The reference of the lessons is no hazard.

@@ -11,7 +11,7 @@ use crate::quantity::ranges::Quantity;
 use crate::quantity::{Decibels, Hertz, Volts, show};
 use crate::screens::{Line, Screen};
 
-pub(super) const PROMISE: &str = "say what a filter leaves of a tone near its corner";
+pub(super) const PROMISE: &str = "work out what a filter leaves";
 
 /// An octave below the corner, and one above.
 const BELOW: Hertz = CORNER.times(0.5);
@@ -19,9 +19,21 @@ const ABOVE: Hertz = CORNER.times(2.0);
 
 pub(super) fn steps() -> Vec<Step> {
     vec![
-        Step { shown: what_it_does, exercise: octave_below_corner().exercise() },
-        Step { shown: in_volts, exercise: gentle_filter().exercise() },
-        Step { shown: families, exercise: at_its_corner().exercise() },
+        Step {
+            shown: what_it_does,
+            exercise: octaves_below_corner(24.0, 1).by_head(),
+            again: octaves_below_corner(44.0, 2).by_head(),
+        },
+        Step {
+            shown: in_volts,
+            exercise: gentle_filter(6.4, CORNER, BELOW).exercise(),
+            again: gentle_filter(7.2, Hertz::new(24.0), Hertz::new(16.0)).exercise(),
+        },
+        Step {
+            shown: families,
+            exercise: at_its_corner(7.2, 27.0).exercise(),
+            again: at_its_corner(9.4, 31.0).exercise(),
+        },
     ]
 }
 
@@ -41,8 +53,8 @@ fn what_it_does(screen: Screen) -> Vec<Line> {
         curves: &[('o', &gentle), ('*', &steep)],
     };
     let page = Page::first(screen, PROMISE, "What 24 dB/octave does").says(&format!(
-        "Far below its corner such a filter takes 24 dB more for every octave down, one of 12 dB/octave 12 dB more. \
-         Near the corner the line bends: at {}, the corner of both, {} are gone already.",
+        "Far below its corner this filter takes 24 dB more for every octave, one of 12 dB/octave 12 dB. Near it the line bends: \
+         at {}, the corner of both, {} are gone.",
         show::hertz(CORNER),
         show::decibels(down(24, CORNER)),
     ));
@@ -56,8 +68,7 @@ fn what_it_does(screen: Screen) -> Vec<Line> {
         page.says("dB down:  * 24 dB/octave  o 12 dB/octave").drawing(plot.lines(screen.width()))
     };
     page.says(&format!(
-        "An octave below, at {}, it is {}, and one octave farther {}. The slope is what is added there, not what is \
-         gone at the corner.",
+        "An octave below, at {}, it is {}, and one octave farther {}. The slope is what each octave adds.",
         show::hertz(BELOW),
         show::decibels(down(24, BELOW)),
         show::decibels(down(24, BELOW.times(0.5))),
@@ -65,45 +76,47 @@ fn what_it_does(screen: Screen) -> Vec<Line> {
     .done()
 }
 
-fn octave_below_corner() -> Number {
-    let corner = Hertz::new(24.0);
-    let tone = corner.times(0.5);
-    let filter = bench::butterworth(24);
-    let at = |tone: Hertz| filter.response(tone, corner).down().db();
-    let over = bench::left(filter, tone, corner).recip();
+/// A tone one octave or two below the corner of a filter of 24 dB/octave.
+fn octaves_below_corner(corner: f64, octaves: u32) -> Number {
+    let corner = Hertz::new(corner);
+    let at =
+        |octaves: u32| bench::butterworth(24).response(corner.times(0.5f64.powi(octaves as i32)), corner).down().db();
+    let tone = corner.times(0.5f64.powi(octaves as i32));
+    let (noun, slope) = (show::plural(octaves as usize, "octave"), 24.0 * f64::from(octaves));
+    let value = at(octaves);
+    let mut working = vec![
+        format!("{} / {} = {}: {noun} below", show::figures(corner.hz()), show::figures(tone.hz()), 1 << octaves),
+        format!("an octave below the corner it is {:.1} dB, wherever that stands", at(1)),
+    ];
+    if octaves > 1 {
+        working.push(format!("one octave farther 24 dB more: {value:.1} dB"));
+    }
+    let mut mistakes = vec![
+        (at(0), "That is at the corner. This tone is below it.".to_owned()),
+        (
+            at(0) + slope,
+            format!("That adds the corner's 3.01 dB and the slope. The bend is over by then: it is {value:.1} dB."),
+        ),
+        (at(octaves + 1), format!("That is one octave too many. This tone is {noun} below the corner.")),
+        (bench::butterworth(12).response(tone, corner).down().db(), "That is a filter of 12 dB/octave.".to_owned()),
+    ];
+    if octaves > 1 {
+        // What a filter of 12 dB/octave takes there is what this one takes an octave below.
+        mistakes[3].1 = "That is one octave below the corner, or a filter of 12 dB/octave.".to_owned();
+    }
     Number {
         form: Form::ButterworthDown,
         ask: format!(
-            "A {filter} filter stands at {}. How many dB down is a tone of {}?",
+            "A {} filter stands at {}. How many dB down is a tone of {}?",
+            bench::butterworth(24),
             show::hertz(corner),
             show::hertz(tone)
         ),
         given: vec![("corner_hz", corner.hz()), ("tone_hz", tone.hz()), ("slope_db_per_octave", 24.0)],
-        value: at(tone),
+        value,
         quantity: Quantity::Level,
-        working: vec![
-            format!(
-                "corner / tone = {} / {} = {}",
-                show::figures(corner.hz()),
-                show::figures(tone.hz()),
-                corner.hz() / tone.hz()
-            ),
-            format!("reference over reading = root of (1 + 2^8) = {over:.2}"),
-            format!(
-                "20 x log {over:.2} = {} dB, an octave below the corner, wherever that stands",
-                show::figures(at(tone))
-            ),
-        ],
-        mistakes: vec![
-            (at(corner), "That is at the corner. This tone is an octave below it.".to_owned()),
-            (
-                at(corner) + 24.0,
-                "That adds the corner's 3.01 dB and the slope. The bend is over by then: it is 24.1 dB.".to_owned(),
-            ),
-            (at(tone.times(0.5)), "That is two octaves below the corner. This tone is one below.".to_owned()),
-            (bench::butterworth(12).response(tone, corner).down().db(), "That is a filter of 12 dB/octave.".to_owned()),
-            (at(corner.times(2.0)), "The ratio is upside down: that is an octave above the corner.".to_owned()),
-        ],
+        working,
+        mistakes,
     }
 }
 
@@ -113,8 +126,9 @@ fn in_volts(screen: Screen) -> Vec<Line> {
         |slope: u32, tone: Hertz| bench::volts(REFERENCE.times(bench::left(bench::butterworth(slope), tone, CORNER)));
     Page::new(screen, "The same in volts")
         .says(&format!(
-            "A filter of the Butterworth family leaves 1 / root of (1 + (corner / tone)^p) of the volts. p is 4 for \
-             12 dB/octave, 8 for 24 dB/octave: a third of the slope. With the corner at {} and a reference of {}:",
+            "A filter of the Butterworth family, the usual one, leaves 1 / root of (1 + (corner / tone)^p) of the \
+             volts. ^p is `to the power of p`; p is 4 for 12 dB/octave, 8 for 24 dB/octave: a third of the slope. \
+             Slopes are also told as an order, 6 dB/octave each: 24 dB/octave is order 4. With the corner at {} and a reference of {}:",
             show::hertz(CORNER),
             bench::volts(REFERENCE),
         ))
@@ -126,50 +140,55 @@ fn in_volts(screen: Screen) -> Vec<Line> {
         )
         .says(
             "At the corner both read the same, because 1 to any power is 1. Below it the steep one leaves far less, \
-             above it more: it bends in a narrower space.",
+             above it more: it bends in a narrower space. In dB it is 20 x log of that root.",
         )
         .done()
 }
 
-fn gentle_filter() -> Number {
-    let (reference, tone) = (Volts::new(6.4), BELOW);
+fn gentle_filter(reference: f64, corner: Hertz, tone: Hertz) -> Number {
+    let reference = Volts::new(reference);
     let filter = bench::butterworth(12);
     let of = |share: f64| reference.times(share).volts();
-    let value = of(bench::left(filter, tone, CORNER));
+    let value = of(bench::left(filter, tone, corner));
     Number {
         form: Form::VoltsAtTone,
         ask: format!(
             "A {filter} filter stands at {}, the reference is {}. What does the meter read at {}?",
-            show::hertz(CORNER),
+            show::hertz(corner),
             bench::volts(reference),
             show::hertz(tone)
         ),
         given: vec![
             ("reference_v", reference.volts()),
-            ("corner_hz", CORNER.hz()),
+            ("corner_hz", corner.hz()),
             ("tone_hz", tone.hz()),
             ("slope_db_per_octave", 12.0),
+            ("butterworth", 1.0),
         ],
         value,
         quantity: Quantity::Voltage,
         working: vec![
             format!(
                 "corner / tone = {} / {} = {}",
-                show::figures(CORNER.hz()),
+                show::figures(corner.hz()),
                 show::figures(tone.hz()),
-                CORNER.hz() / tone.hz()
+                show::figures(corner.hz() / tone.hz())
             ),
-            format!("share = 1 / root of (1 + 2^4) = {}", bench::share(bench::left(filter, tone, CORNER))),
+            format!(
+                "share = 1 / root of (1 + {}^4) = {}",
+                show::figures(corner.hz() / tone.hz()),
+                bench::share(bench::left(filter, tone, corner))
+            ),
             format!(
                 "{} x {} = {}",
                 bench::volts(reference),
-                bench::share(bench::left(filter, tone, CORNER)),
+                bench::share(bench::left(filter, tone, corner)),
                 bench::volts(Volts::new(value))
             ),
         ],
         mistakes: vec![
             (
-                of(bench::left(bench::butterworth(24), tone, CORNER)),
+                of(bench::left(bench::butterworth(24), tone, corner)),
                 "That is a filter of 24 dB/octave. For 12 dB/octave p is 4.".to_owned(),
             ),
             (
@@ -177,15 +196,12 @@ fn gentle_filter() -> Number {
                 "That is the slope alone, 12 dB. So near to the corner the bend still counts.".to_owned(),
             ),
             (
-                of(bench::left(filter, CORNER, tone)),
+                of(bench::left(filter, corner, tone)),
                 "The ratio is upside down: tone over corner. It is corner over tone.".to_owned(),
             ),
+            (of(bench::left(filter, corner, corner)), "That is at the corner. This tone is below it.".to_owned()),
             (
-                of(bench::left(filter, CORNER, CORNER)),
-                "That is at the corner. This tone is an octave below it.".to_owned(),
-            ),
-            (
-                of(bench::left(filter, tone, CORNER).powi(2)),
+                of(bench::left(filter, tone, corner).powi(2)),
                 "The root was left out: that is the share of the power.".to_owned(),
             ),
         ],
@@ -204,8 +220,8 @@ fn families(screen: Screen) -> Vec<Line> {
     Page::new(screen, "Family: how the line bends")
         .says(&format!(
             "Two filters of one slope can bend in different ways. That is their family. A Linkwitz-Riley filter is \
-             two equal Butterworth filters in a row, each of half its slope. Each takes {} at the corner, so together \
-             they take {}.",
+             two equal Butterworth filters in a row, each of half its slope: it leaves 1 / (1 + (corner / tone)^p), p a \
+             sixth of the slope. Each takes {} at the corner, so together they take {}.",
             show::decibels(one),
             show::decibels(Decibels::new(2.0 * one.db())),
         ))
@@ -222,25 +238,34 @@ fn families(screen: Screen) -> Vec<Line> {
                 ]
             }),
         )
-        .says("So nobody can say what the meter should show before the family is known.")
+        .says(
+            "A filter of second order (12 dB/octave) may have a Q instead, the share that is left at its corner: Q 0.707 \
+             is the Butterworth, and above it the line has a hump.",
+        )
         .remember("at its corner a Butterworth leaves 0.707 of the volts, a Linkwitz-Riley half of them.")
 }
 
-fn at_its_corner() -> Number {
-    let reference = Volts::new(7.2);
+fn at_its_corner(reference: f64, corner: f64) -> Number {
+    let (reference, corner) = (Volts::new(reference), Hertz::new(corner));
     let filter = bench::filter(Family::LinkwitzRiley, 24);
-    let share = bench::left(filter, CORNER, CORNER);
+    let share = bench::left(filter, corner, corner);
     let value = reference.times(share);
-    let butterworth = bench::left(bench::butterworth(24), CORNER, CORNER);
+    let butterworth = bench::left(bench::butterworth(24), corner, corner);
     Number {
         form: Form::TargetAtCorner,
         ask: format!(
             "A {filter} filter stands at {} and you play {}. The reference is {}. What does the meter read?",
-            show::hertz(CORNER),
-            show::hertz(CORNER),
+            show::hertz(corner),
+            show::hertz(corner),
             bench::volts(reference)
         ),
-        given: vec![("reference_v", reference.volts()), ("corner_hz", CORNER.hz()), ("tone_hz", CORNER.hz())],
+        given: vec![
+            ("reference_v", reference.volts()),
+            ("corner_hz", corner.hz()),
+            ("tone_hz", corner.hz()),
+            ("slope_db_per_octave", 24.0),
+            ("linkwitz_riley", 1.0),
+        ],
         value: value.volts(),
         quantity: Quantity::Voltage,
         working: vec![
@@ -264,7 +289,7 @@ fn at_its_corner() -> Number {
             ),
             (reference.volts() / share, "The ratio is upside down: a filter leaves fewer volts, not more.".to_owned()),
             (
-                reference.times(bench::left(filter, BELOW, CORNER)).volts(),
+                reference.times(bench::left(filter, corner.times(0.5), corner)).volts(),
                 "That is an octave below the corner. The tone is at the corner.".to_owned(),
             ),
         ],

@@ -1,25 +1,33 @@
 //! Tolerance and guard band: the window, the accept zone, the verdict, and which way to turn.
 
 use super::Step;
-use super::bench::{self, CORNER, METER, REFERENCE, TOLERANCE, TUNING};
+use super::bench::{self, CORNER, METER, REFERENCE, TOLERANCE};
 use super::page::Page;
 use super::questions::{Number, Word};
 use crate::learn::form::Form;
-use crate::meter::Verdict;
+use crate::meter::{Verdict, Window};
 use crate::quantity::ranges::Quantity;
-use crate::quantity::{Volts, show};
+use crate::quantity::{Hertz, Percent, Volts, show};
 use crate::screens::{Gauge, Line, Screen};
 
-pub(super) const PROMISE: &str = "read the gauge, and say which way to turn";
+pub(super) const PROMISE: &str = "say which way to turn, and when";
 
 const VERDICTS: &[&str] =
     &[Verdict::Inside.word(), Verdict::Borderline.word(), Verdict::Above.word(), Verdict::Below.word()];
 
 pub(super) fn steps() -> Vec<Step> {
     vec![
-        Step { shown: window, exercise: lower_end().exercise() },
-        Step { shown: guard_band, exercise: verdict().exercise() },
-        Step { shown: direction, exercise: which_way().exercise() },
+        Step {
+            shown: window,
+            exercise: window_end(7.2, CORNER, TOLERANCE, false).exercise(),
+            again: window_end(6.8, Hertz::new(32.0), Percent::new(4.0), true).exercise(),
+        },
+        Step {
+            shown: guard_band,
+            exercise: verdict([5.32, 5.98, 0.07], 5.36).exercise(),
+            again: verdict([6.2, 6.96, 0.08], 6.86).exercise(),
+        },
+        Step { shown: direction, exercise: which_way(5.12).exercise(), again: which_way(6.34).exercise() },
     ]
 }
 
@@ -56,8 +64,8 @@ fn window(screen: Screen) -> Vec<Line> {
     let [lowest, highest] = bench::corners().map(show::hertz);
     let page = Page::first(screen, PROMISE, "The window: how far off the corner may be")
         .says(&format!(
-            "No knob stands exactly right. The tolerance says how far off the corner may be: {} is {lowest} to \
-             {highest} for a corner of {}. Each corner leaves its own volts at the tone, so the tolerance is a window \
+            "The tolerance says how far off the corner may be: {} is {lowest} to \
+             {highest} for a corner of {}. Each corner leaves its own volts, so that is a window \
              in volts:",
             show::percent(TOLERANCE),
             show::hertz(CORNER),
@@ -72,26 +80,35 @@ fn window(screen: Screen) -> Vec<Line> {
         page.says("`[` and `]` are the ends of the window, `+` is the target, and `^` the reading.")
     };
     page.says(&format!(
-        "The tolerance of {} of the corner is about {:.0} % of the volts here, because the filter is steep.",
+        "At the corner 1 % is slope / 12 % of the volts: here {} are about {:.0} % of the volts.",
         show::percent(TOLERANCE),
         (1.0 - bench::window().low.over(bench::target())) * 100.0,
     ))
     .done()
 }
 
-fn lower_end() -> Number {
-    let reference = Volts::new(7.2);
+fn window_end(reference: f64, corner: Hertz, tolerance: Percent, upper: bool) -> Number {
+    let reference = Volts::new(reference);
     let filter = bench::butterworth(24);
-    let [lowest, highest] = bench::corners();
-    let [most, least, aimed] = [lowest, highest, CORNER].map(|corner| bench::left(filter, CORNER, corner));
-    let value = reference.times(least);
+    let [lowest, highest] = [1.0 - tolerance.fraction(), 1.0 + tolerance.fraction()].map(|factor| corner.times(factor));
+    let [most, least, aimed] = [lowest, highest, corner].map(|stands| bench::left(filter, corner, stands));
+    let (end, other, word) = if upper { (most, least, "upper") } else { (least, most, "lower") };
+    let sign = if upper { 1.0 } else { -1.0 };
+    let value = reference.times(end);
+    let (line, why) = if upper {
+        let line = format!("the lowest corner leaves the most volts: {}", show::hertz(lowest));
+        (line, "That is the lower end: the highest corner leaves the fewest volts.")
+    } else {
+        let line = format!("the highest corner leaves the fewest volts: {}", show::hertz(highest));
+        (line, "That is the upper end: the lowest corner leaves the most volts.")
+    };
     Number {
         form: Form::WindowEnd,
         ask: format!(
             "A {filter} filter is to stand at {} +- {}. Of that tone a corner of {} leaves {}, one of {} leaves {}. \
-             The reference is {}. Which is the lower end of the window, in volts?",
-            show::hertz(CORNER),
-            show::percent(TOLERANCE),
+             The reference is {}. Which is the {word} end of the window?",
+            show::hertz(corner),
+            show::percent(tolerance),
             show::hertz(lowest),
             bench::share(most),
             show::hertz(highest),
@@ -100,28 +117,22 @@ fn lower_end() -> Number {
         ),
         given: vec![
             ("reference_v", reference.volts()),
-            ("corner_hz", CORNER.hz()),
-            ("tone_hz", CORNER.hz()),
+            ("corner_hz", corner.hz()),
             ("slope_db_per_octave", 24.0),
-            ("tolerance_percent", TOLERANCE.percent()),
+            ("tolerance_percent", tolerance.percent()),
+            ("upper", f64::from(u8::from(upper))),
         ],
         value: value.volts(),
         quantity: Quantity::Voltage,
-        working: vec![
-            format!("the highest corner leaves the fewest volts: {}", show::hertz(highest)),
-            format!("{} x {} = {}", bench::volts(reference), bench::share(least), bench::volts(value)),
-        ],
+        working: vec![line, format!("{} x {} = {}", bench::volts(reference), bench::share(end), bench::volts(value))],
         mistakes: vec![
+            (reference.times(other).volts(), why.to_owned()),
             (
-                reference.times(most).volts(),
-                "That is the upper end: the lowest corner leaves the most volts.".to_owned(),
-            ),
-            (
-                reference.times(aimed * (1.0 - TOLERANCE.fraction())).volts(),
+                reference.times(aimed * (1.0 + sign * tolerance.fraction())).volts(),
                 "That takes the tolerance of the volts. It is of the corner, and the volts follow from it.".to_owned(),
             ),
             (reference.times(aimed).volts(), "That is the target, the middle of the window.".to_owned()),
-            (reference.volts() / least, "The ratio is upside down: a filter leaves fewer volts, not more.".to_owned()),
+            (reference.volts() / end, "The ratio is upside down: a filter leaves fewer volts, not more.".to_owned()),
         ],
     }
 }
@@ -132,8 +143,7 @@ fn guard_band(screen: Screen) -> Vec<Line> {
     let page = Page::new(screen, "The guard band: what the meter cannot tell")
         .says(&format!(
             "{} lies in the window. But with a meter of +-({} + {} digits) reading and reference may be off against \
-             each other by {}, in 19 cases of 20 by less. So the window is made smaller by that at both ends. What is \
-             left is the accept zone, {low} to {high}{}:",
+             each other by {}, in 19 cases of 20 by less. The window less that at both ends is the accept zone, {low} to {high}{}:",
             bench::volts(reading),
             show::percent(METER.accuracy),
             METER.digits,
@@ -147,52 +157,54 @@ fn guard_band(screen: Screen) -> Vec<Line> {
         .row(Verdict::Borderline.word(), "in the window, not in the accept zone: it may be right")
         .row(Verdict::Above.word(), "more volts than the window")
         .row(Verdict::Below.word(), "fewer volts than the window")
-        .says(
-            "The per cent is common to both readings and cancels. The digits stay; a higher reference makes them \
-             matter less.",
-        )
+        .says("The per cent cancels, the digits stay; a higher reference makes them matter less.")
         .done()
 }
 
-fn verdict() -> Word {
-    let reading = Volts::new(5.36);
-    let [low, high] = accept_ends();
+fn verdict([low, high, guard]: [f64; 3], reading: f64) -> Word {
+    let volts = |value: f64| bench::volts(Volts::new(value));
+    let window = Window { low: Volts::new(low), high: Volts::new(high) };
+    let right = window.verdict(window.guarded(Volts::new(guard)), Volts::new(reading));
+    let (from, to) = (volts(low + guard), volts(high - guard));
     Word {
         form: Form::Verdict,
         ask: format!(
-            "Window {} to {}, accept zone {low} to {high}. The meter reads {}. Which verdict is that: {}?",
-            low_end(),
-            high_end(),
-            bench::volts(reading),
+            "Window {} to {}, guard band {} at either end, reading {}. Is that {}?",
+            volts(low),
+            volts(high),
+            volts(guard),
+            volts(reading),
             show::list_or(VERDICTS)
         ),
-        given: vec![
-            ("reference_v", REFERENCE.volts()),
-            ("corner_hz", CORNER.hz()),
-            ("tone_hz", CORNER.hz()),
-            ("slope_db_per_octave", 24.0),
-            ("tolerance_percent", TOLERANCE.percent()),
-            ("meter_digits", f64::from(METER.digits)),
-            ("meter_resolution_v", METER.resolution.volts()),
-            ("reading_v", reading.volts()),
-        ],
-        right: Verdict::Borderline.word(),
+        given: vec![("low_v", low), ("high_v", high), ("guard_v", guard), ("reading_v", reading)],
+        right: right.word(),
         of: VERDICTS,
         working: vec![
-            format!("{} is not below {}: it is in the window", bench::volts(reading), low_end()),
-            format!("{} is below {low}: it is not in the accept zone", bench::volts(reading)),
-        ],
-        mistakes: vec![
-            (
-                Verdict::Inside.word(),
-                "That leaves out what the meter may be off. Inside is only what is in the accept zone.".to_owned(),
+            format!("accept zone: {} + {guard} to {} - {guard} = {from} to {to}", volts(low), volts(high)),
+            format!(
+                "{} is in the window, and {} the accept zone",
+                volts(reading),
+                match right {
+                    Verdict::Inside => "in",
+                    _ => "not in",
+                }
             ),
-            (
-                Verdict::Below.word(),
-                "It is below the accept zone, but in the window. Below is only what is below the window.".to_owned(),
-            ),
-            (Verdict::Above.word(), "There are fewer volts than the target, not more.".to_owned()),
         ],
+        mistakes: [Verdict::Inside, Verdict::Borderline, Verdict::Below, Verdict::Above]
+            .into_iter()
+            .filter(|said| *said != right)
+            .map(|said| (said.word(), why_not(said).to_owned()))
+            .collect(),
+    }
+}
+
+/// Why a reading in the window has not this verdict.
+const fn why_not(said: Verdict) -> &'static str {
+    match said {
+        Verdict::Inside => "That leaves out what the meter may be off. Inside is only what is in the accept zone.",
+        Verdict::Borderline => "It is in the accept zone, so the guard band is kept. That is inside.",
+        Verdict::Below => "It is in the window. Below is only what has fewer volts than the window.",
+        Verdict::Above => "It is in the window. Above is only what has more volts than the window.",
     }
 }
 
@@ -222,35 +234,34 @@ fn direction(screen: Screen) -> Vec<Line> {
         .remember("above the window, corner up; below it, corner down; near its ends the meter cannot tell.")
 }
 
-fn which_way() -> Word {
-    let reading = Volts::new(5.12);
+fn which_way(reading: f64) -> Word {
+    let reading = Volts::new(reading);
     let corner = bench::butterworth(24).corners_from_volts(CORNER, reading, REFERENCE).single().unwrap_or(CORNER);
+    let told = |volts: Volts| show::figures(volts.volts()).parse::<f64>().unwrap_or(volts.volts());
+    let [few, many] = ["too few volts, the filter takes too much", "too many volts, the filter takes too little"];
+    let (right, other, side, volts, off, why) = if reading < bench::target() {
+        let why = "A higher corner takes still more off the tone. Too few volts means corner down.";
+        ("down", "up", "below", few, "too high", why)
+    } else {
+        let why = "A lower corner takes still less off the tone. Too many volts means corner up.";
+        ("up", "down", "above", many, "too low", why)
+    };
     Word {
         form: Form::WhichWay,
         ask: format!(
-            "The window is {} to {}, the meter reads {}. Must the corner go up or down?",
+            "The window is {} to {}, the target {}. The meter reads {}. Must the corner go up or down?",
             low_end(),
             high_end(),
+            bench::volts(bench::target()),
             bench::volts(reading)
         ),
-        given: vec![
-            ("reference_v", REFERENCE.volts()),
-            ("corner_hz", CORNER.hz()),
-            ("tone_hz", CORNER.hz()),
-            ("slope_db_per_octave", 24.0),
-            ("tolerance_percent", TOLERANCE.percent()),
-            ("tuning_hz", TUNING.hz()),
-            ("reading_v", reading.volts()),
-        ],
-        right: "down",
+        given: vec![("target_v", told(bench::target())), ("reading_v", reading.volts())],
+        right,
         of: &["up", "down"],
         working: vec![
-            format!("{} is below the window: too few volts, the filter takes too much", bench::volts(reading)),
-            format!("its corner stands at {}, too high for {}: down", show::hertz(corner), show::hertz(CORNER)),
+            format!("{} is {side} the window: {volts}", bench::volts(reading)),
+            format!("its corner stands at {}, {off} for {}: {right}", show::hertz(corner), show::hertz(CORNER)),
         ],
-        mistakes: vec![(
-            "up",
-            "A higher corner takes still more off the tone. Too few volts means corner down.".to_owned(),
-        )],
+        mistakes: vec![(other, why.to_owned())],
     }
 }

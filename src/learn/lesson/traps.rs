@@ -5,7 +5,7 @@ use super::bench::{self, CORNER, REFERENCE};
 use super::page::Page;
 use super::questions::Number;
 use crate::corner::percent_per_percent;
-use crate::filter::{Alignment, Family};
+use crate::filter::{Alignment, Family, Rule};
 use crate::learn::form::Form;
 use crate::quantity::ranges::Quantity;
 use crate::quantity::{Hertz, Volts, show};
@@ -22,9 +22,22 @@ const AT_HAND: Hertz = Hertz::new(31.5);
 
 pub(super) fn steps() -> Vec<Step> {
     vec![
-        Step { shown: another_family, exercise: gentle_linkwitz_riley().exercise() },
-        Step { shown: stays_in, exercise: true_reference().exercise() },
-        Step { shown: off_the_corner, exercise: what_it_sets().exercise() },
+        Step {
+            shown: another_family,
+            exercise: linkwitz_riley(12, 6.4, 27.0).exercise(),
+            again: linkwitz_riley(24, 8.6, 32.0).exercise(),
+        },
+        Step {
+            shown: stays_in,
+            exercise: true_reference(bench::butterworth(12), MARK, CORNER, 6.58).exercise(),
+            again: true_reference(bench::filter(Family::LinkwitzRiley, 24), Hertz::new(16.0), Hertz::new(24.0), 6.1)
+                .exercise(),
+        },
+        Step {
+            shown: off_the_corner,
+            exercise: what_to_turn_to(CORNER, AT_HAND, 7.6).exercise(),
+            again: what_to_turn_to(Hertz::new(24.0), Hertz::new(20.0), 6.8).exercise(),
+        },
     ]
 }
 
@@ -68,26 +81,34 @@ fn another_family(screen: Screen) -> Vec<Line> {
             }),
         )
         .says(
-            "The Linkwitz-Riley corners are much too low, and the cone is not held. Where nobody knows the family, \
-             two or three readings at other tones tell it.",
+            "The Linkwitz-Riley corners are much too low, at 0.80 (24 dB/octave) and 0.64 (12 dB/octave) of what is \
+             wanted, and the cone is not held. Where nobody knows the family, two or three readings at other tones \
+             tell it.",
         )
         .done()
 }
 
-fn gentle_linkwitz_riley() -> Number {
-    let reference = Volts::new(6.4);
-    let filter = bench::filter(Family::LinkwitzRiley, 12);
-    let share = bench::left(filter, CORNER, CORNER);
+fn linkwitz_riley(slope: u32, reference: f64, corner: f64) -> Number {
+    let (reference, corner) = (Volts::new(reference), Hertz::new(corner));
+    let filter = bench::filter(Family::LinkwitzRiley, slope);
+    let share = bench::left(filter, corner, corner);
+    let by_thumb = filter.corners_from_volts(corner, reference.times(RULE_OF_THUMB), reference).single();
     let value = reference.times(share);
     Number {
         form: Form::TargetAtCorner,
         ask: format!(
             "A {filter} filter is to stand at {}, the tone is {}, the reference {}. To how many volts do you turn?",
-            show::hertz(CORNER),
-            show::hertz(CORNER),
+            show::hertz(corner),
+            show::hertz(corner),
             bench::volts(reference)
         ),
-        given: vec![("reference_v", reference.volts()), ("corner_hz", CORNER.hz()), ("tone_hz", CORNER.hz())],
+        given: vec![
+            ("reference_v", reference.volts()),
+            ("corner_hz", corner.hz()),
+            ("tone_hz", corner.hz()),
+            ("slope_db_per_octave", f64::from(slope)),
+            ("linkwitz_riley", 1.0),
+        ],
         value: value.volts(),
         quantity: Quantity::Voltage,
         working: vec![
@@ -99,7 +120,7 @@ fn gentle_linkwitz_riley() -> Number {
                 reference.times(RULE_OF_THUMB).volts(),
                 format!(
                     "That is 0.707, right for a Butterworth. It leaves this corner at {}.",
-                    set_by_thumb(filter, CORNER, REFERENCE)
+                    by_thumb.map_or_else(|| "none".to_owned(), show::hertz)
                 ),
             ),
             (
@@ -146,34 +167,42 @@ fn stays_in(screen: Screen) -> Vec<Line> {
         .done()
 }
 
-fn true_reference() -> Number {
-    let share: f64 = 0.914;
-    let read = Volts::new(6.58);
-    let value = read.volts() / share;
+fn true_reference(filter: Alignment, mark: Hertz, tone: Hertz, read: f64) -> Number {
+    let left = bench::left(filter, tone, mark);
+    let (read, told) = (Volts::new(read), bench::share(left));
+    let value = read.volts() / left;
     Number {
         form: Form::TrueReference,
         ask: format!(
-            "A filter stays in. At its lowest mark it leaves {share} of the tone, and the meter reads {}. What is the \
-             true reference?",
+            "A {filter} filter stays in. At its lowest mark, {}, it leaves {told} of {}, and the meter reads {}. What is \
+             the true reference?",
+            show::hertz(mark),
+            show::hertz(tone),
             bench::volts(read)
         ),
-        given: vec![("reading_v", read.volts()), ("share_at_mark", share)],
+        given: vec![
+            ("reading_v", read.volts()),
+            ("mark_hz", mark.hz()),
+            ("tone_hz", tone.hz()),
+            ("slope_db_per_octave", f64::from(filter.slope().db_per_octave())),
+            (if filter.family() == Family::LinkwitzRiley { "linkwitz_riley" } else { "butterworth" }, 1.0),
+        ],
         value,
         quantity: Quantity::Voltage,
         working: vec![
-            format!("reading = true reference x {share}"),
-            format!("true reference = {} / {share} = {}", bench::volts(read), bench::volts(Volts::new(value))),
+            format!("reading = true reference x {told}"),
+            format!("true reference = {} / {told} = {}", bench::volts(read), bench::volts(Volts::new(value))),
         ],
         mistakes: vec![
             (read.volts(), "That is the reading as it stands, with the filter still in it.".to_owned()),
-            (read.volts() * share, "That takes it off once more. Divide, so that it is put back.".to_owned()),
+            (read.volts() * left, "That takes it off once more. Divide, so that it is put back.".to_owned()),
             (
-                read.volts() / (share * share),
-                "That divides twice. 0.914 is a share of the volts already: divide once.".to_owned(),
+                read.volts() / (left * left),
+                format!("That divides twice. {told} is a share of the volts already: divide once."),
             ),
             (
                 read.volts() / RULE_OF_THUMB,
-                "That is 0.707, the filter at its corner. At the mark it leaves 0.914.".to_owned(),
+                format!("That is 0.707, a Butterworth at its corner. At the mark this one leaves {told}."),
             ),
         ],
     }
@@ -203,7 +232,8 @@ fn off_the_corner(screen: Screen) -> Vec<Line> {
         )
         .says(&format!(
             "A tone far above the corner says little: at {} an error of 1 % in the volts is {:.0} % of the corner, at \
-             {} it is {:.1} %. So stay at the corner or a little below.",
+             {} it is {:.1} %. So stay at the corner or a little below. From a share back to a Butterworth's corner: \
+             tone x (1 / share^2 - 1)^(1 / p).",
             show::hertz(CORNER.times(2.0)),
             percent_per_percent(filter, CORNER.times(2.0), CORNER).percent(),
             show::hertz(CORNER),
@@ -212,33 +242,33 @@ fn off_the_corner(screen: Screen) -> Vec<Line> {
         .remember("0.707 holds for a Butterworth that was out, at a tone that is the corner. Else work it out.")
 }
 
-fn what_it_sets() -> Number {
-    let tone = AT_HAND;
+fn what_to_turn_to(corner: Hertz, tone: Hertz, reference: f64) -> Number {
     let filter = bench::butterworth(24);
-    let reference = Volts::new(7.6);
-    let value = reference.times(bench::left(filter, tone, CORNER));
+    let reference = Volts::new(reference);
+    let value = reference.times(bench::left(filter, tone, corner));
     Number {
         form: Form::VoltsAtTone,
         ask: format!(
             "Wanted: {} on a {filter} filter. The tone is {}, where that corner leaves {}. The reference is {}. To \
              how many volts do you turn?",
-            show::hertz(CORNER),
+            show::hertz(corner),
             show::tone(tone),
-            bench::share(bench::left(filter, tone, CORNER)),
+            bench::share(bench::left(filter, tone, corner)),
             bench::volts(reference)
         ),
         given: vec![
             ("reference_v", reference.volts()),
-            ("corner_hz", CORNER.hz()),
+            ("corner_hz", corner.hz()),
             ("tone_hz", tone.hz()),
             ("slope_db_per_octave", 24.0),
+            ("butterworth", 1.0),
         ],
         value: value.volts(),
         quantity: Quantity::Voltage,
         working: vec![
             format!(
                 "share = 1 / root of (1 + ({} / {})^8) = {}",
-                CORNER.hz(),
+                corner.hz(),
                 tone.hz(),
                 bench::share(value.over(reference))
             ),
@@ -254,16 +284,16 @@ fn what_it_sets() -> Number {
                 ),
             ),
             (
-                reference.times(bench::left(filter, CORNER, tone)).volts(),
+                reference.times(bench::left(filter, corner, tone)).volts(),
                 "The ratio is upside down: tone over corner. It is corner over tone.".to_owned(),
             ),
             (
-                reference.times(bench::left(filter, tone, CORNER).powi(2)).volts(),
+                reference.times(bench::left(filter, tone, corner).powi(2)).volts(),
                 "That is the share of the power. A meter shows volts.".to_owned(),
             ),
             (
-                reference.times(bench::left(filter, tone, bench::TUNING)).volts(),
-                "That is with the tuning in place of the corner.".to_owned(),
+                reference.times(bench::left(filter, tone, corner.times(1.0 / Rule::ThreeQuarters.factor()))).volts(),
+                "That is with the tuning, a third above it, in place of the corner.".to_owned(),
             ),
         ],
     }
