@@ -32,7 +32,8 @@ impl Course {
         self.right_at_once += usize::from(first && right);
         self.is_second = first && !right;
         self.at += usize::from(!self.is_second);
-        Outcome { judgement, exercise, first, comes_back: self.is_second }
+        // The second question comes at once, and says so itself.
+        Outcome { judgement, exercise, first, comes_back: false }
     }
 }
 
@@ -47,6 +48,9 @@ impl Quiz for Course {
     fn asked(&self, screen: Screen) -> Vec<Line> {
         let Some(exercise) = self.exercise() else { return vec![] };
         let mut lines = vec![Line::empty()];
+        if self.is_second {
+            lines.push(Line { text: "Once more, with other numbers:".to_owned(), emphasis: Emphasis::Faint });
+        }
         lines.extend(screen.paragraph(0, Emphasis::Strong, &exercise.ask));
         lines.extend(screen.paragraph(0, Emphasis::Faint, &what_to_type(exercise)));
         lines

@@ -34,6 +34,6 @@ pub struct Outcome {
     pub exercise: Exercise,
     /// Whether it had not come back after a miss: first tries are what a score counts.
     pub first: bool,
-    /// Whether a question of this kind comes back with other numbers.
+    /// Whether a question of this kind comes back later, with other numbers.
     pub comes_back: bool,
 }

@@ -90,15 +90,7 @@ impl Follower {
     /// Makes a move, and keeps it as a session does.
     pub fn make(&mut self, a_move: Move) {
         self.bench.make(a_move).unwrap_or_else(|refusal| panic!("{refusal}"));
-        let typed = match a_move {
-            Move::Turn(dial) => format!("turn {dial}"),
-            Move::Play(tone) => format!("play {}", show::full_hertz(tone)),
-            Move::Volume(step) => format!("volume {step}"),
-            Move::In => "in".to_owned(),
-            Move::Out => "out".to_owned(),
-            Move::Look => "look".to_owned(),
-        };
-        let text = note(&typed, &self.bench.shown());
+        let text = note(a_move, &self.bench.shown());
         self.state.apply(LogEntry::Note(NoteEntry { at: at(), question: Question::Reading, text })).unwrap();
     }
 
