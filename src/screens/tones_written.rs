@@ -152,7 +152,7 @@ fn readings(all: &Track, inputs: &Inputs, reference: &str) -> Vec<String> {
     let tones = each.map(|(begins, (passage, purposes))| {
         // A check is there to be judged by its fit, not by one share.
         let is_known = purposes.iter().any(|purpose| *purpose != Purpose::Check);
-        let share = is_known.then(|| share_shown(share_of_reference(inputs, passage.tone))).unwrap_or_default();
+        let share = if is_known { share_shown(share_of_reference(inputs, passage.tone)) } else { String::new() };
         format!("{begins:<46}  {share:<8}  {BLANK}")
     });
     std::iter::once(format!("{reference:<56}  {BLANK}")).chain(tones).collect()
