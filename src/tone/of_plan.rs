@@ -93,7 +93,7 @@ mod tests {
         assert_eq!(tones[0].tone, Hertz::new(27.0));
         assert_eq!(tones[0].purposes, [Purpose::Set, Purpose::Down(Decibels::new(3.0))]);
         // Nothing is left open once two tones are read.
-        let checks = tones.iter().filter(|tone| tone.purposes[0] == Purpose::Check).count();
+        let checks = tones.iter().flat_map(|tone| &tone.purposes).filter(|purpose| **purpose == Purpose::Check).count();
         assert_eq!(checks, 2, "{tones:?}");
         let at = |db: f64| {
             tones.iter().find(|tone| tone.purposes.contains(&Purpose::Down(Decibels::new(db)))).unwrap().tone.hz()
