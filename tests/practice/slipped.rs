@@ -281,11 +281,13 @@ fn sentences(learner: &mut Learner) -> Vec<String> {
 /// Who follows the session makes no slip, on a thousand benches; what is left of an error is told where it is worth a word.
 #[test]
 fn none_where_the_session_was_followed() {
-    for level in Level::ALL {
+    let asked = Level::ALL.map(|level| (level, Check::AsAsked));
+    let own = [Level::Awkward, Level::Nasty].map(|level| (level, Check::OwnReferences));
+    for (level, check) in asked.into_iter().chain(own) {
         let wrong: Vec<String> = (1..=250_u64)
             .into_par_iter()
             .filter_map(|seed| {
-                let follower = followed(level, seed, Check::AsAsked);
+                let follower = followed(level, seed, check);
                 let found = slips(&follower.state);
                 let wanted = follower.bench.sheet().wanted();
                 let off = follower.bench.truth().error(wanted).percent().abs();
@@ -293,7 +295,7 @@ fn none_where_the_session_was_followed() {
                     || !left(&follower.state).is_empty()
                     || follower.state.last_reading().is_none_or(|taken| taken.judged.verdict == Verdict::Above);
                 let said: Vec<String> = found.iter().map(ToString::to_string).collect();
-                (!found.is_empty() || !is_told).then(|| format!("{level:?} {seed}, {off:.2} %: {said:?}"))
+                (!found.is_empty() || !is_told).then(|| format!("{level:?} {check:?} {seed}, {off:.2} %: {said:?}"))
             })
             .collect();
         assert!(wrong.is_empty(), "{} of 250: {wrong:#?}", wrong.len());
