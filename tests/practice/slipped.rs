@@ -257,6 +257,30 @@ fn pairs_of_the_check() {
     );
 }
 
+/// While a filter is explored the knob stays, and what was typed is what was shown.
+#[test]
+fn pairs_that_explore() {
+    let mut learner = Learner::on(Level::Friendly, SEED);
+    learner.types(Question::Family, "unknown").0.prepare_until(Question::Explore);
+    learner.moves(&[Move::Volume(20)]);
+    for (hz, dial, more) in [(30.0, 3.0, 0.0), (20.0, 3.4, 0.0), (24.0, 3.0, 0.2)] {
+        learner.moves(&[Move::Play(Hertz::new(hz)), Move::Out]);
+        let reference = learner.0.read();
+        learner.moves(&[Move::In, Move::Turn(dial)]);
+        let volts = learner.volts() + more;
+        learner.types(Question::Explore, &format!("{hz}={volts:.2}/{reference}"));
+    }
+    learner.types(Question::Explore, "done").0.prepare();
+    learner.reference().moves(&[Move::In]).turned(Learner::volts);
+    let said = sentences(&mut learner);
+    for words in
+        ["Explore 2 at 20.0 Hz: the knob stood at 3.4, for the first tone at 3.", "Explore 3 at 24.0 Hz: typed "]
+    {
+        assert!(said.iter().any(|slip| slip.contains(words)), "{said:#?}");
+    }
+    assert!(said.iter().all(|slip| !slip.contains("Explore 1")), "{said:#?}");
+}
+
 /// What was answered otherwise than it is printed.
 #[test]
 fn answers_that_are_not_as_printed() {
