@@ -101,7 +101,7 @@ impl Value<'_> {
             [Cause(what, then)] => format!("{}: {what}; {then} {right}.", self.name),
             several => {
                 let whats: Vec<&str> = several.iter().map(|cause| cause.0.as_str()).collect();
-                format!("{}: {}; rightly it would have shown {right}.", self.name, show::list_and(&whats))
+                format!("{}: {}; rightly read it would have shown {right}.", self.name, whats.join(", "))
             }
         };
         Some(Miss { what, right: right.volts })

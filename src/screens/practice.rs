@@ -287,7 +287,7 @@ fn plain_rule(bench: &Bench, rule: &PlainRule, wanted: Hertz) -> String {
         [one] => format!("{rule_says} Here {one} ({}).", show::signed_percent(told[0].1)),
         several => {
             let each: Vec<String> =
-                several.iter().zip(&factors).map(|(reason, factor)| format!("{reason} (x {factor})")).collect();
+                several.iter().zip(&factors).map(|(reason, factor)| format!("{reason} (x\u{a0}{factor})")).collect();
             let whole = rule.corner.hz() / wanted.hz();
             format!("{rule_says} Here {}. These multiply: {} = {whole:.2}.", each.join("; "), factors.join(" x "))
         }

@@ -345,9 +345,13 @@ impl Follower {
 
     /// Answers by the sheet up to the reference, with nothing explored.
     pub fn prepare(&mut self) {
-        while let Some(question) = self.state.next() {
+        self.prepare_until(Question::Reference);
+    }
+
+    /// Answers by the sheet up to a question.
+    pub fn prepare_until(&mut self, last: Question) {
+        while let Some(question) = self.state.next().filter(|question| *question != last) {
             match question {
-                Question::Reference => return,
                 Question::Tone => self.answer_tone(),
                 Question::Explore => {
                     self.give(Question::Explore, "done");

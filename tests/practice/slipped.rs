@@ -257,6 +257,30 @@ fn pairs_of_the_check() {
     );
 }
 
+/// While a filter is explored the knob stays, and what was typed is what was shown.
+#[test]
+fn pairs_that_explore() {
+    let mut learner = Learner::on(Level::Friendly, SEED);
+    learner.types(Question::Family, "unknown").0.prepare_until(Question::Explore);
+    learner.moves(&[Move::Volume(20)]);
+    for (hz, dial, more) in [(30.0, 3.0, 0.0), (20.0, 3.4, 0.0), (24.0, 3.0, 0.2)] {
+        learner.moves(&[Move::Play(Hertz::new(hz)), Move::Out]);
+        let reference = learner.0.read();
+        learner.moves(&[Move::In, Move::Turn(dial)]);
+        let volts = learner.volts() + more;
+        learner.types(Question::Explore, &format!("{hz}={volts:.2}/{reference}"));
+    }
+    learner.types(Question::Explore, "done").0.prepare();
+    learner.reference().moves(&[Move::In]).turned(Learner::volts);
+    let said = sentences(&mut learner);
+    for words in
+        ["Explore 2 at 20.0 Hz: the knob stood at 3.4, for the first tone at 3.", "Explore 3 at 24.0 Hz: typed "]
+    {
+        assert!(said.iter().any(|slip| slip.contains(words)), "{said:#?}");
+    }
+    assert!(said.iter().all(|slip| !slip.contains("Explore 1")), "{said:#?}");
+}
+
 /// What was answered otherwise than it is printed.
 #[test]
 fn answers_that_are_not_as_printed() {
@@ -281,11 +305,13 @@ fn sentences(learner: &mut Learner) -> Vec<String> {
 /// Who follows the session makes no slip, on a thousand benches; what is left of an error is told where it is worth a word.
 #[test]
 fn none_where_the_session_was_followed() {
-    for level in Level::ALL {
+    let asked = Level::ALL.map(|level| (level, Check::AsAsked));
+    let own = [Level::Awkward, Level::Nasty].map(|level| (level, Check::OwnReferences));
+    for (level, check) in asked.into_iter().chain(own) {
         let wrong: Vec<String> = (1..=250_u64)
             .into_par_iter()
             .filter_map(|seed| {
-                let follower = followed(level, seed, Check::AsAsked);
+                let follower = followed(level, seed, check);
                 let found = slips(&follower.state);
                 let wanted = follower.bench.sheet().wanted();
                 let off = follower.bench.truth().error(wanted).percent().abs();
@@ -293,7 +319,7 @@ fn none_where_the_session_was_followed() {
                     || !left(&follower.state).is_empty()
                     || follower.state.last_reading().is_none_or(|taken| taken.judged.verdict == Verdict::Above);
                 let said: Vec<String> = found.iter().map(ToString::to_string).collect();
-                (!found.is_empty() || !is_told).then(|| format!("{level:?} {seed}, {off:.2} %: {said:?}"))
+                (!found.is_empty() || !is_told).then(|| format!("{level:?} {check:?} {seed}, {off:.2} %: {said:?}"))
             })
             .collect();
         assert!(wrong.is_empty(), "{} of 250: {wrong:#?}", wrong.len());
