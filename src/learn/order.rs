@@ -12,7 +12,7 @@ use crate::chance::Chance;
 /// How often numbers are drawn again where a form would ask what it asked last time.
 const OTHER_NUMBERS: usize = 20;
 
-/// Streams of a drill's seed begin here, so that they are no other part's; each question has two.
+/// Streams of a drill's seed begin here; each question has two.
 const STREAMS: u64 = 1 << 32;
 
 /// The order of a drill's questions.

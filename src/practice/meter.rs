@@ -38,12 +38,13 @@ impl Meter {
 
     /// What is shown of a voltage, hunting and rounding apart.
     pub fn indicated(&self, volts: Volts, tone: Hertz) -> Indicated {
-        let fits = |step: f64| volts.volts() * self.passes(tone) <= step * f64::from(self.print.counts);
+        let shown = |range: usize| volts.times(self.passes(tone) * (1.0 + self.gain_errors[range]));
+        // A display counts no further than it can.
+        let fits = |range: usize| shown(range).volts() <= STEPS[range] * f64::from(self.print.counts);
         let on_job = STEPS.iter().position(|step| (step / self.print.spec.resolution.volts() - 1.0).abs() < 1e-9);
         let held = on_job.filter(|_| self.print.range_held);
-        let range = held.or_else(|| STEPS.iter().position(|step| fits(*step))).unwrap_or(STEPS.len() - 1);
-        let shown = volts.times(self.passes(tone) * (1.0 + self.gain_errors[range]));
-        Indicated { volts: shown, step: Volts::new(STEPS[range]), overloaded: !fits(STEPS[range]) }
+        let range = held.or_else(|| (0..STEPS.len()).find(|range| fits(*range))).unwrap_or(STEPS.len() - 1);
+        Indicated { volts: shown(range), step: Volts::new(STEPS[range]), overloaded: !fits(range) }
     }
 
     /// The texts on the display, one after the other; one where it stands still.
@@ -60,8 +61,10 @@ impl Meter {
         } else {
             1
         };
-        let text =
-            |digits: f64| format!("{:.decimals$}", ((indicated.volts.volts() / step + digits).round() * step).max(0.0));
+        // Nothing is below nothing, not even by its sign.
+        let text = |digits: f64| {
+            format!("{:.decimals$}", ((indicated.volts.volts() / step + digits).round() * step).max(0.0) + 0.0)
+        };
         // Nothing hunts where nothing is there.
         if self.hunts == 0 || volts.volts() < step {
             return vec![text(0.0)];
@@ -93,6 +96,12 @@ mod tests {
         assert_eq!([0.0, 5.0, 8.0, 61.0].map(|volts| shown(&held, volts)), ["0.00", "5.05", "8.08", "OL"]);
         let changes = meter(false);
         assert_eq!([5.0, 8.0, 61.0, 700.0].map(|volts| shown(&changes, volts)), ["5.000", "8.08", "61.0", "OL"]);
+        // 59.5 V with 1 % on top are more counts than the range has; so the next one is taken, or none.
+        assert_eq!([shown(&held, 59.5), shown(&changes, 59.5)], ["OL", "59.5"]);
+        let drooping = Meter { droop: Hertz::new(50.0), ..meter(false) };
+        assert_eq!(shown(&drooping, 8.0), "5.657", "what is left decides the range");
+        let low = Meter { gain_errors: [-0.9; 3], ..meter(true) };
+        assert_eq!([0.0, -0.0].map(|volts| shown(&low, volts)), ["0.00", "0.00"]);
     }
 
     /// A first-order high-pass at its corner: 1 / sqrt 2 (any handbook).

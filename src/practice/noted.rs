@@ -10,7 +10,9 @@ const SHOWED: &str = " -> ";
 
 /// The note that keeps a move, with what the meter showed after it: `bench: turn 4.2 -> 5.61 5.64 V`.
 pub fn note(a_move: Move, shown: &[String]) -> String {
-    format!("{MOVE}{a_move}{SHOWED}{} V", shown.join(" "))
+    let is_number = shown.iter().all(|text| text.starts_with(|first: char| first.is_ascii_digit()));
+    let unit = if is_number { " V" } else { "" };
+    format!("{MOVE}{a_move}{SHOWED}{}{unit}", shown.join(" "))
 }
 
 /// The move that a note keeps, as it is typed; `None` where it keeps none.
