@@ -4,6 +4,8 @@ mod common;
 
 #[path = "practice/drawn.rs"]
 mod drawn;
+#[path = "practice/fair.rs"]
+mod fair;
 #[path = "practice/followed.rs"]
 mod followed;
 #[path = "practice/follower.rs"]

@@ -1,8 +1,10 @@
 //! What is off where no reading was: what was answered otherwise than it is printed, the filter that was taken for another,
 //! and what is left of the error.
 
+use super::looked::Filtered;
 use super::slips::{Slip, slips};
-use crate::filter::Alignment;
+use crate::filter::{Alignment, Family, Rule};
+use crate::plan::CornerChoice;
 use crate::practice::Bench;
 use crate::quantity::{Hertz, Percent, Volts, show};
 use crate::session::State;
@@ -10,9 +12,19 @@ use crate::session::State;
 /// What moves the corner by less, in per cent, is not named.
 const WORTH_A_WORD: f64 = 0.25;
 
+/// What two filters leave of a tone differs by less than this where they are one.
+const SAME_FILTER: f64 = 1e-3;
+
 /// Whether the knob was set for another filter than it has.
 pub(super) fn filter_is_another(state: &State, bench: &Bench) -> bool {
-    state.plan().is_some_and(|plan| plan.inputs.alignment != bench.truth().alignment)
+    // Two names may be one filter: a second-order one with a Q of 0.707 is a Butterworth.
+    state.plan().is_some_and(|plan| {
+        let (taken, truth, corner) = (plan.inputs.alignment, bench.truth().alignment, plan.inputs.corner.corner());
+        [0.5, 1.0, 2.0].iter().any(|times| {
+            let ratio = |filter: Alignment| filter.response(corner.times(*times), corner).ratio();
+            (ratio(taken) / ratio(truth) - 1.0).abs() > SAME_FILTER
+        })
+    })
 }
 
 /// What was answered otherwise than it is printed. The filter's label may be wrong: what was answered of it is told only where
@@ -28,6 +40,29 @@ pub(super) fn answers(state: &State, bench: &Bench) -> Vec<Slip> {
             show::hertz(sheet.wanted())
         ));
     }
+    let choice = state.plan().map(|plan| plan.inputs.corner);
+    let wanted = choice.map(CornerChoice::corner);
+    match choice.and_then(CornerChoice::rule) {
+        Some(rule) if rule != Rule::ThreeQuarters => {
+            told.push(format!("Rule: typed {rule}, the job says {}.", Rule::ThreeQuarters));
+        }
+        None if wanted.is_some_and(|wanted| (wanted.hz() / sheet.wanted().hz() - 1.0).abs() > SAME_FILTER) => {
+            let own = wanted.map_or_else(String::new, show::exact_hertz);
+            told.push(format!("Corner: {own} of your own, the job's is {}.", show::exact_hertz(sheet.wanted())));
+        }
+        _ => {}
+    }
+    if let Some(meter) = state.meter().filter(|meter| {
+        let print = sheet.meter.spec;
+        meter.accuracy != print.accuracy || meter.digits != print.digits
+    }) {
+        told.push(format!(
+            "Meter: typed +-({} + {} digits), its manual says {}.",
+            show::percent(meter.accuracy),
+            meter.digits,
+            sheet.meter.accuracy()
+        ));
+    }
     let mark = state.mark().filter(|mark| sheet.prints.iter().all(|print| print.corner != mark.at));
     if let Some(mark) = mark {
         let (typed, print) = (show::hertz(mark.at), show::hertz(sheet.lowest_mark().corner));
@@ -41,6 +76,11 @@ pub(super) fn answers(state: &State, bench: &Bench) -> Vec<Slip> {
         match (state.family().flatten(), label.family) {
             (Some(typed), Some(printed)) if typed != printed => {
                 told.push(format!("Family: typed {typed}, the label says {printed}."));
+            }
+            (Some(Family::SecondOrder), Some(_)) if state.alignment().and_then(Alignment::q) != label.q => {
+                let typed = state.alignment().and_then(Alignment::q).map_or_else(String::new, show::figures);
+                let printed = label.q.map_or_else(String::new, show::figures);
+                told.push(format!("Q: typed {typed}, the label says {printed}."));
             }
             (Some(typed), None) => told.push(format!("Family: typed {typed}, and no family is printed.")),
             _ => {}
@@ -89,7 +129,10 @@ impl Chain {
             truth.alignment.corners_from_volts(inputs.tone, judged.reading.volts, reference).single()
         };
         let at_mark = |mark: Hertz| truth.alignment.response(inputs.tone, mark).ratio();
-        let lowest = reference.mark.map_or(1.0, |_| at_mark(truth.lowest));
+        let lowest = reference.mark.map_or(1.0, |mark| {
+            let dial = Filtered::mark_on_dial(&bench, mark.at);
+            at_mark(bench.corner_at(dial))
+        });
         Some(Self {
             wanted: inputs.corner.corner(),
             said: judged.corners.single()?,
@@ -118,7 +161,7 @@ impl Chain {
         };
         let steps = [
             (window, self.wanted, self.said),
-            ("the print of the lowest mark is off", self.by_filter, self.by_mark),
+            ("the print of the mark is off", self.by_filter, self.by_mark),
             ("the meter's digits and ranges", self.by_mark, self.read),
             ("the knob has play and did not come back to its place", self.read, self.end),
         ];

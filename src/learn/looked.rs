@@ -22,9 +22,14 @@ pub(super) enum Filtered {
 impl Filtered {
     /// At the print that is called so; at the lowest one where no print is.
     pub fn at_mark(bench: &Bench, mark: Hertz) -> Self {
+        let dial = Self::mark_on_dial(bench, mark);
+        Self::AtMark(dial, bench.corner_at(dial))
+    }
+
+    /// Where the print that is called so stands on the dial; the lowest one where no print is.
+    pub fn mark_on_dial(bench: &Bench, mark: Hertz) -> f64 {
         let sheet = bench.sheet();
-        let print = sheet.prints.iter().find(|print| print.corner == mark).copied().unwrap_or(sheet.lowest_mark());
-        Self::AtMark(print.dial, bench.corner_at(print.dial))
+        sheet.prints.iter().find(|print| print.corner == mark).map_or(sheet.lowest_mark().dial, |print| print.dial)
     }
 
     const fn corner(self) -> Option<Hertz> {
@@ -93,7 +98,7 @@ impl Value<'_> {
             return Some(Miss { what, right: right.volts });
         }
         if seen.is_none() {
-            let shown = shows(look).map_or("nothing".to_owned(), |shown| shown.to_string());
+            let shown = look.tone().map_or("nothing".to_owned(), |_| format!("{} V", look.shown().join(" ")));
             causes.insert(0, Cause(format!("{typed}, the meter showed {shown}"), ""));
         }
         let what = match causes.as_slice() {

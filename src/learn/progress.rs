@@ -13,6 +13,8 @@ use crate::session::Moment;
 
 /// The version of the document.
 const VERSION: u32 = 1;
+/// More questions than anyone is asked in a life.
+const MOST_ASKED: u64 = 1 << 40;
 /// How many outcomes of a form are kept.
 pub const KEPT: usize = 10;
 /// So many first tries in a row must be right for a form to hold.
@@ -241,6 +243,7 @@ impl Practised {
         let kept = self.last.len() as u64;
         let right = self.last.iter().filter(|right| **right).count() as u64;
         self.asked > 0
+            && self.asked <= MOST_ASKED
             && kept == self.asked.min(KEPT as u64)
             && right <= self.right
             && self.right <= self.asked

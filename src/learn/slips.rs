@@ -4,7 +4,7 @@
 use std::fmt;
 
 use super::looked::{Filtered, Miss, Needed, Value};
-use crate::practice::{Bench, Standing};
+use crate::practice::{Bench, Standing, noted};
 use crate::quantity::{Hertz, Volts, show};
 use crate::screens::{Fate, fates};
 use crate::session::{LogEntry, PairEntry, Question, ReadingEntry, ReferenceEntry, State};
@@ -97,8 +97,12 @@ impl<'a> Told<'a> {
             let last = looks.len() - 1;
             let first = match entry {
                 LogEntry::Note(note) => {
-                    let mut bench = looks[last].clone();
-                    if bench.make_again(&note.text) {
+                    if noted(&note.text).is_some() {
+                        let mut bench = looks[last].clone();
+                        // A bench of another version is not the one that was sat at: nothing is said of it.
+                        if !bench.make_again(&note.text) {
+                            return None;
+                        }
                         looks.push(bench);
                     }
                     continue;
@@ -249,8 +253,12 @@ impl<'a> Told<'a> {
 
     /// Where the knob stood while the filter was read: where it stands at its mark for a reference, where it stood before.
     fn place(&self, entry: &Entry<'_>, pair: &PairEntry) -> &Bench {
-        let at_mark = |bench: &Bench| bench.dial() < DIAL;
-        if pair.reference_v.is_none() || self.state.mark().is_none() || !at_mark(self.bench(entry)) {
+        let Some(mark) = self.state.mark().filter(|_| pair.reference_v.is_some()) else {
+            return self.bench(entry);
+        };
+        let dial = Filtered::mark_on_dial(self.bench(entry), mark.at);
+        let at_mark = |bench: &Bench| (bench.dial() - dial).abs() <= DIAL;
+        if !at_mark(self.bench(entry)) {
             return self.bench(entry);
         }
         self.looks(entry).into_iter().rev().find(|bench| !at_mark(bench)).unwrap_or_else(|| self.bench(entry))

@@ -245,6 +245,9 @@ pub fn bench_truth(bench: &Bench, plan: &Plan, slips: &[String], left: &[String]
     lines
 }
 
+/// Corners nearer to each other than this share are one.
+const SAME_CORNER: f64 = 1e-3;
+
 fn off(corner: Hertz, wanted: Hertz) -> String {
     format!("{:.2} Hz ({} off)", corner.hz(), show::signed_percent(corner.error_against(wanted)))
 }
@@ -259,13 +262,18 @@ fn result(bench: &Bench, plan: &Plan) -> (bool, String) {
         Tolerance::Level(share) => ((level(truth.corner) - level(wanted)).abs() <= share.db(), show::decibels(share)),
     };
     let place = if is_within { "within" } else { "outside" };
-    (
-        is_within,
-        format!(
-            "Your corner: {} off, {place} the tolerance of {tolerance}.",
-            show::signed_percent(truth.error(wanted))
-        ),
-    )
+    let own = format!("{} off, {place} the tolerance of {tolerance}", show::signed_percent(truth.error(wanted)));
+    let job = bench.sheet().wanted();
+    if (wanted.hz() / job.hz() - 1.0).abs() < SAME_CORNER {
+        return (is_within, format!("Your corner: {own}."));
+    }
+    let text = format!(
+        "Your corner: {} off the {} of the job. Of the {} that you asked for: {own}.",
+        show::signed_percent(truth.error(job)),
+        show::exact_hertz(job),
+        show::exact_hertz(wanted)
+    );
+    (false, text)
 }
 
 /// What the plain rule does here, and which traps it falls into. Shares of a corner multiply, so where there are several they

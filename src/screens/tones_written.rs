@@ -150,8 +150,7 @@ fn readings(all: &Track, inputs: &Inputs, reference: &str) -> Vec<String> {
     let reference = format!("  reference at {}, {reference}", show::tone(inputs.tone));
     let each = begins(all).into_iter().zip(all.sound.passages().iter().zip(&all.purposes));
     let tones = each.map(|(begins, (passage, purposes))| {
-        // A check is there to be judged by its fit, not by one share.
-        let is_known = purposes.iter().any(|purpose| *purpose != Purpose::Check);
+        let is_known = !purposes.is_empty();
         let share = if is_known { share_shown(share_of_reference(inputs, passage.tone)) } else { String::new() };
         format!("{begins:<46}  {share:<8}  {BLANK}")
     });

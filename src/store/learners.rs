@@ -38,15 +38,7 @@ impl Store {
             if path.extension().is_none_or(|extension| extension != "json") {
                 continue;
             }
-            match read(&path, None) {
-                Ok(progress) if self.learner_path(&progress.learner) != path => {
-                    let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
-                    damaged.push(damage(
-                        &path,
-                        &name,
-                        format!("it is not the file of `{}`", visible(&progress.learner)),
-                    ));
-                }
+            match self.read_learner(&path, None) {
                 Ok(progress) => found.push((fs::metadata(&path).and_then(|data| data.modified()).ok(), progress)),
                 Err(error) => damaged.push(error),
             }
@@ -60,10 +52,23 @@ impl Store {
     /// # Errors
     /// Where the file is damaged or cannot be read.
     pub fn progress(&self, name: &str) -> Result<Progress, StoreError> {
-        match read(&self.learner_path(name), Some(name)) {
+        match self.read_learner(&self.learner_path(name), Some(name)) {
             Err(StoreError::Disk { why, .. }) if why.kind() == ErrorKind::NotFound => Ok(Progress::new(name)),
             read => read,
         }
+    }
+
+    /// What a file holds, which must be the learner's whose name it has; `name` where that is known.
+    fn read_learner(&self, path: &Path, name: Option<&str>) -> Result<Progress, StoreError> {
+        let bytes = read_up_to(path, MOST).map_err(|why| StoreError::disk("read", path, why))?;
+        // Without its name a file is told by its own.
+        let stem = || path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+        let name = name.map_or_else(stem, str::to_owned);
+        let progress = Progress::from_json(&bytes).map_err(|why| damage(path, &name, why))?;
+        if self.learner_path(&progress.learner) == path {
+            return Ok(progress);
+        }
+        Err(damage(path, &name, format!("it is not the file of `{}`", visible(&progress.learner))))
     }
 
     /// Adds to what a learner did. What another window added meanwhile stays.
@@ -97,14 +102,6 @@ impl Store {
             Err(why) => Err(StoreError::disk("remove", &path, why)),
         }
     }
-}
-
-/// What a file holds; `name` where it is known whose it is.
-fn read(path: &Path, name: Option<&str>) -> Result<Progress, StoreError> {
-    let bytes = read_up_to(path, MOST).map_err(|why| StoreError::disk("read", path, why))?;
-    // Without its name a file is told by its own.
-    let name = name.map_or_else(|| path.file_stem().unwrap_or_default().to_string_lossy().into_owned(), str::to_owned);
-    Progress::from_json(&bytes).map_err(|why| damage(path, &name, why))
 }
 
 fn damage(path: &Path, name: &str, why: impl ToString) -> StoreError {

@@ -9,11 +9,11 @@ use super::driver::{DRIVER, ask_driver, is_of_driver};
 use super::find_tuning::{TUNING, find_tuning};
 use super::prompt::read_line;
 use super::signals::Interrupts;
-use super::simulated::{Simulated, is_move};
+use super::simulated::{Simulated, check_note, is_move};
 use super::voice::Voice;
 use crate::quantity::text::visible;
 use crate::quantity::{Refusal, show};
-use crate::screens::{self, Emphasis, Line};
+use crate::screens::{self, Emphasis, Line, Screen};
 use crate::session::{Ask, Known, LogEntry, Notes, Operator, Question, Reply, State, Stop, UNKNOWN};
 
 /// Columns that a default may take in a prompt.
@@ -64,6 +64,18 @@ impl<'a> Keyboard<'a> {
             text.to_owned()
         };
         Ok((!text.trim().is_empty()).then_some(Reply::Note(text)))
+    }
+
+    /// Whether a note can be kept: at a simulated bench not where it would be taken for a move.
+    fn is_taken(&self, note: &Reply, screen: Screen) -> bool {
+        let (Reply::Note(text) | Reply::Typed(text)) = note else { return true };
+        match check_note(text) {
+            Err(refusal) if self.bench.is_some() => {
+                self.voice.show(&screen.item("! ", Emphasis::Warn, &refusal.to_string()));
+                false
+            }
+            _ => true,
+        }
     }
 
     /// A tuning that nobody knows, found from the box or with the meter; `unknown` where that is left.
@@ -136,9 +148,14 @@ impl Operator for Keyboard<'_> {
                 continue;
             }
             match understand(ask, typed) {
-                Understood::Reply(reply) => return Ok(reply),
+                Understood::Reply(reply) => {
+                    if ask.question != Question::Note || self.is_taken(&reply, screen) {
+                        return Ok(reply);
+                    }
+                }
                 Understood::Note(text) => {
-                    if let Some(note) = self.note(text)? {
+                    let Some(note) = self.note(text)? else { continue };
+                    if self.is_taken(&note, screen) {
                         return Ok(note);
                     }
                 }

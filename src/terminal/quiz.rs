@@ -141,9 +141,9 @@ pub fn put_questions(
             }
         };
         count += 1;
-        voice.show(&learn::outcome(&answer, voice.screen()));
         // Kept before anyone is told of it.
         told(&answer)?;
+        voice.show(&learn::outcome(&answer, voice.screen()));
         voice.event(&AnswerEvent::of(&typed, &answer))?;
         // A page to read would push what was just said off the screen.
         if let Answers::Person(interrupts) = answers

@@ -4,7 +4,7 @@ use serde_json::json;
 
 use super::driver::driver_line;
 use super::script_lines::{ScriptLine, ScriptLines, ScriptSource, shortened};
-use super::simulated::{Simulated, is_move};
+use super::simulated::{Simulated, check_note, is_move};
 use super::voice::Voice;
 use crate::quantity::Refusal;
 use crate::quantity::text::visible;
@@ -96,6 +96,10 @@ impl Operator for Script<'_> {
         if line.question == ask.question {
             self.answered_at = Some(line.number);
             echo(&line.answer);
+            if self.bench.is_some() && ask.question == Question::Note {
+                check_note(&line.answer)
+                    .map_err(|why| Stop::Input(format!("line {} of the script: {why}", line.number)))?;
+            }
             if ask.question == Question::Driver {
                 let given = driver_line(&line.answer);
                 return given

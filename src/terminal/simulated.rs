@@ -19,15 +19,19 @@ pub struct Simulated {
 }
 
 impl Simulated {
-    /// The bench of this session, every move that it keeps made again; `None` where its bench is a real one.
+    /// The bench of this session, every move that it keeps made again; `None` where its bench is a real one, or one of another
+    /// version, where the moves do not lead to what they led to.
     pub fn of(state: &State) -> Option<Self> {
         if !state.opened().practice {
             return None;
         }
         let mut bench = Bench::from_name(&state.opened().bench)?;
         for entry in state.log() {
-            if let LogEntry::Note(note) = entry {
-                bench.make_again(&note.text);
+            if let LogEntry::Note(note) = entry
+                && practice::noted(&note.text).is_some()
+                && !bench.make_again(&note.text)
+            {
+                return None;
             }
         }
         Some(Self { bench })
@@ -92,6 +96,14 @@ impl Simulated {
         voice.event(&event)?;
         voice.show(&screens::bench_moved(&self.bench, voice.screen()));
         Ok(Ok(()))
+    }
+}
+
+/// Refuses a note that would be taken for a move.
+pub(super) fn check_note(text: &str) -> Result<(), Refusal> {
+    match practice::noted(text) {
+        None => Ok(()),
+        Some(_) => Err(Refusal::new("note", text, "reads like a move at the bench", "other words")),
     }
 }
 

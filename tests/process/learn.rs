@@ -227,6 +227,10 @@ fn lines_that_nobody_asked_for_are_said() {
         "{}",
         from_file.stderr
     );
+    let long = right_answers(Lesson::Octave) + "answer: 1\n";
+    std::fs::write(script.path().join("script"), &long).unwrap();
+    let ran = script.run(&["learn", "lesson", "octave", "--script", "script"]).expect(0);
+    assert!(ran.stderr.contains("was not asked for"), "{}", ran.stderr);
 }
 
 /// Two windows of one learner: every answer of both is kept.
@@ -281,6 +285,16 @@ fn a_file_of_another_name_is_said_and_does_not_stop_others() {
     let all = shop.run(&["learn", "progress", "--json"]).expect(0).json();
     assert_eq!(all["learners"].as_array().map(Vec::len), Some(1), "{all}");
     assert!(all["warnings"][0].as_str().unwrap().contains("is not the file of `A. Learner`"), "{all}");
+    let ran = shop.run(&["learn", "progress", "--learner", "B. Learner"]).expect(3);
+    assert!(ran.stderr.contains("is not the file of `A. Learner`"), "{}", ran.stderr);
+    // Counts that no one reaches are damage, and no end of the program.
+    let file = of("a-learner");
+    let text = std::fs::read_to_string(&file).unwrap();
+    let most = u64::MAX.to_string();
+    let hostile = text.replace("\"asked\": 1", &format!("\"asked\": {most}"));
+    assert_ne!(hostile, text);
+    std::fs::write(&file, hostile).unwrap();
+    drill(&shop, "answer: show\n", &["--count", "1", "--learner", "A. Learner"]).expect(3);
 }
 
 /// A limit on the size of files is an error of that write, and leaves nothing behind.

@@ -174,10 +174,13 @@ fn a_typed_note_moves_nothing_and_a_real_bench_is_real() {
         ran.events().into_iter().find(|event| event["event"] == "truth").unwrap()
     };
     let plain = truth(&script);
-    for note in ["bench: turn 9", "bench: turn 9 -> 1.00 V"] {
-        let noted = truth(&script.replace("sign-off:", &format!("note: {note}\nsign-off:")));
-        assert_eq!(noted["corner_hz"], plain["corner_hz"], "{note}");
-    }
+    let noted = truth(&script.replace("sign-off:", "note: bench: turn 9\nsign-off:"));
+    assert_eq!(noted["corner_hz"], plain["corner_hz"]);
+    // What would be taken for a move that was kept is refused.
+    let forged = script.replace("sign-off:", "note: bench: turn 9 -> 3.83 V\nsign-off:");
+    let arguments = ["learn", "bench", "--level", "usual", "--seed", "421", "--script", "-"];
+    let ran = shop.run_with_input(&arguments, forged.as_bytes()).expect(2);
+    assert!(ran.stderr.contains("reads like a move at the bench"), "{}", ran.stderr);
     // Blanks of any kind between a move and its number are one blank in what is kept.
     let tabbed = truth(&script.replace("bench: turn 4.1", "bench: turn\t4.1"));
     assert_eq!(tabbed["corner_hz"], plain["corner_hz"]);

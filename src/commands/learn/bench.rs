@@ -48,6 +48,9 @@ struct TruthEvent {
     wanted_hz: Hertz,
     corner_hz: Hertz,
     error_percent: Percent,
+    /// The corner that the job asks for, and how far off it is.
+    job_corner_hz: Hertz,
+    job_error_percent: Percent,
     turns: usize,
     /// What the learner did that was not as the session took it, a sentence each, the worst first.
     slips: Vec<String>,
@@ -105,6 +108,11 @@ impl BenchSession {
             return Ok(ended.exit);
         };
         let wanted = plan.inputs.corner.corner();
+        // What is kept is held against the job, whatever was asked for.
+        let job = bench.sheet().wanted();
+        if let Some(learner) = learner {
+            learner.tried(&bench, job)?;
+        }
         let slips: Vec<String> = learn::slips(&ended.state).iter().map(ToString::to_string).collect();
         let said = if voice.style().json {
             voice.event(&truth(&bench, wanted, slips))
@@ -112,9 +120,6 @@ impl BenchSession {
             let left = learn::left(&ended.state);
             voice.print(&screens::bench_truth(&bench, plan, &slips, &left, voice.screen()))
         };
-        if let Some(learner) = learner {
-            learner.tried(&bench, wanted)?;
-        }
         told(said, ended.exit)
     }
 }
@@ -136,6 +141,8 @@ fn truth(bench: &Bench, wanted: Hertz, slips: Vec<String>) -> TruthEvent {
         wanted_hz: wanted,
         corner_hz: truth.corner,
         error_percent: truth.corner.error_against(wanted),
+        job_corner_hz: bench.sheet().wanted(),
+        job_error_percent: truth.corner.error_against(bench.sheet().wanted()),
         turns: truth.turns,
         slips,
         plain_rule: PlainRuleEvent {

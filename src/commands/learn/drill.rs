@@ -6,15 +6,14 @@ use clap::Args;
 use serde::Serialize;
 
 use super::learner::{Learner, LearnerOption};
-use super::lesson::stopped;
+use super::lesson::{stopped, warn_of_left_over};
 use super::seed::SeedOption;
 use crate::commands::common::Common;
 use crate::commands::error::{CommandError, Exit};
 use crate::commands::words::one_of;
 use crate::learn::{self, Drill, Figures, Progress, Score, Skill, Tries};
 use crate::quantity::{entry, ranges};
-use crate::screens::Emphasis;
-use crate::terminal::{Answers, Voice, put_questions};
+use crate::terminal::{Answers, QuizEnd, Voice, go_on, put_questions};
 
 /// Questions without end, by skill; what was missed comes back
 ///
@@ -60,6 +59,10 @@ impl DrillSession {
         let ended = put_questions(&mut drill, answers, most.map(|most| most as usize), voice, &mut |outcome| {
             learner.map_or(Ok(()), |learner| learner.answered(outcome))
         });
+        // The score would push the last answer off the screen.
+        if let (Ok(QuizEnd::Over), Answers::Person(interrupts)) = (&ended, &*answers) {
+            go_on(voice, interrupts).map_err(stopped)?;
+        }
         let score = drill.score();
         if voice.style().json {
             voice.event(&ScoreEvent::of(score))?;
@@ -68,10 +71,7 @@ impl DrillSession {
             voice.print(&learn::score_said(score, &progress, voice.screen()))?;
         }
         ended.map_err(stopped)?;
-        if let Some(line) = answers.left_over() {
-            let text = format!("line {line} of the script and what follows was not asked for and is not taken.");
-            voice.show(&voice.screen().item("! ", Emphasis::Warn, &text));
-        }
+        warn_of_left_over(answers, voice);
         let first = score.all().first;
         Ok(if first.right == first.asked { Exit::Done } else { Exit::Findings })
     }

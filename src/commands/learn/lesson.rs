@@ -10,6 +10,7 @@ use crate::commands::common::Common;
 use crate::commands::error::{CommandError, Exit};
 use crate::commands::words::one_of;
 use crate::learn::{self, Course, FinishedLesson, Lesson};
+use crate::screens::Emphasis;
 use crate::session::{Clock, Stop};
 use crate::terminal::{Answers, QuizEnd, SystemClock, Voice, put_questions};
 
@@ -72,7 +73,16 @@ pub(super) fn go_through(
     } else {
         voice.print(&learn::lesson_end(lesson, questions, right_at_once, voice.screen()))?;
     }
+    warn_of_left_over(answers, voice);
     Ok(if right_at_once == questions { Exit::Done } else { Exit::Findings })
+}
+
+/// Says which lines of a script nobody asked for.
+pub(super) fn warn_of_left_over(answers: &mut Answers, voice: &Voice) {
+    if let Some(line) = answers.left_over() {
+        let text = format!("line {line} of the script and what follows was not asked for and is not taken.");
+        voice.show(&voice.screen().item("! ", Emphasis::Warn, &text));
+    }
 }
 
 /// Why questions ended before their end.
