@@ -8,7 +8,7 @@ use crate::filter::Family;
 use crate::meter::Verdict;
 use crate::quantity::text::visible;
 use crate::quantity::{Hertz, entry, ranges, show};
-use crate::session::{Ask, CAUTIONS, Question, State, UNKNOWN};
+use crate::session::{Ask, CAUTIONS, POOR_FIT, Question, State, SweepSays, UNKNOWN};
 
 /// What stands above the prompt.
 pub fn question(state: &State, ask: &Ask, screen: Screen) -> Vec<Line> {
@@ -225,7 +225,12 @@ fn reason(state: &State, screen: Screen) -> Vec<Line> {
         why.push(format!("The accepted reading is {}.", taken.judged.verdict));
     }
     if state.filter_is_another() {
-        why.push("The sweep says that the filter is another.".to_owned());
+        let says = match state.sweep() {
+            SweepSays::NoFilterFits => "No filter fits the sweep.",
+            SweepSays::Fits(fit, _) if fit.rms_residual > POOR_FIT => "No filter fits the sweep well.",
+            _ => "The sweep says that the filter is another.",
+        };
+        why.push(says.to_owned());
     }
     let mut lines = vec![Line::empty()];
     lines.extend(screen.paragraph(0, Emphasis::Plain, &format!("{} Why may it stay as it is?", why.join(" "))));

@@ -1,8 +1,7 @@
 //! A session on a simulated bench, driven through pipes: moves, readings, the record that counts nowhere, the truth at the
 //! end, and a session that was cut off and goes on with its bench as it stood.
 
-use cornerset::practice::{Bench, Level, Move};
-use cornerset::quantity::Hertz;
+use cornerset::practice::{Bench, Level};
 use serde_json::{Value, json};
 
 use crate::common::{Shop, read_json};
@@ -273,9 +272,7 @@ fn what_the_bench_cannot_do_stops_a_script_with_its_line() {
 }
 
 #[test]
-fn benches_of_one_seed_are_the_same_and_moves_are_read_as_typed() {
-    assert_eq!(bench(), Bench::new(Level::Friendly, SEED));
-    assert_eq!(Bench::read("play 27 Hz").unwrap(), Ok(Move::Play(Hertz::new(27.0))));
+fn a_bench_that_is_none_is_refused() {
     let refused = Shop::new().run(&["learn", "bench", "--seed", "0", "--script", "-"]).expect(2);
     assert!(refused.stderr.contains("1 to 9999"), "{}", refused.stderr);
     let refused = Shop::new().run(&["learn", "bench", "--seed", "7", "--resume", "01a2", "--script", "-"]).expect(2);

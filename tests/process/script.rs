@@ -512,3 +512,16 @@ fn what_follows_the_sign_off_is_said() {
     let ran = Shop::new().script(&format!("{}\n# a comment\n\n", Lines::required().text())).expect(0);
     assert!(!ran.stderr.contains("not taken"), "{}", ran.stderr);
 }
+
+/// Readings that rise where every filter falls, or fall where every one rises: the reason is asked for what is so.
+#[test]
+fn a_sweep_that_no_filter_fits_is_not_called_another_filter_where_its_reason_is_asked() {
+    for sweep in ["sweep: 14=7.9/8\nsweep: 60=2/8", "sweep: 20=5.66/8\nsweep: 40=5.66/8"] {
+        let script = format!(
+            "job: J\ntechnician: T\ntuning: 36\nslope: 24\ncaution: understood\nreference: 8\nreading: 5.66\naccept: yes\n\
+             {sweep}\nreason: the level moved\nsign-off: T\n"
+        );
+        let ran = Shop::new().script(&script).expect(1);
+        assert!(ran.stderr.contains("No filter fits the sweep well. Why may it stay"), "{}", ran.stderr);
+    }
+}

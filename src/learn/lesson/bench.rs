@@ -114,3 +114,18 @@ pub(super) fn analysis() -> Analysis {
         corner: Some(CORNER),
     })
 }
+
+/// The numbers of a question about what a filter leaves of a reference, by the names that the drills give them.
+pub(super) fn given(reference: Volts, corner: Hertz, tone: Hertz, filter: Alignment) -> Vec<(&'static str, f64)> {
+    let family = match filter.family() {
+        Family::LinkwitzRiley => "linkwitz_riley",
+        _ => "butterworth",
+    };
+    vec![
+        ("reference_v", reference.volts()),
+        ("corner_hz", corner.hz()),
+        ("tone_hz", tone.hz()),
+        ("slope_db_per_octave", f64::from(filter.slope().db_per_octave())),
+        (family, 1.0),
+    ]
+}

@@ -158,13 +158,7 @@ fn gentle_filter(reference: f64, corner: Hertz, tone: Hertz) -> Number {
             bench::volts(reference),
             show::hertz(tone)
         ),
-        given: vec![
-            ("reference_v", reference.volts()),
-            ("corner_hz", corner.hz()),
-            ("tone_hz", tone.hz()),
-            ("slope_db_per_octave", 12.0),
-            ("butterworth", 1.0),
-        ],
+        given: bench::given(reference, corner, tone, filter),
         value,
         quantity: Quantity::Voltage,
         working: vec![
@@ -259,13 +253,7 @@ fn at_its_corner(reference: f64, corner: f64) -> Number {
             show::hertz(corner),
             bench::volts(reference)
         ),
-        given: vec![
-            ("reference_v", reference.volts()),
-            ("corner_hz", corner.hz()),
-            ("tone_hz", corner.hz()),
-            ("slope_db_per_octave", 24.0),
-            ("linkwitz_riley", 1.0),
-        ],
+        given: bench::given(reference, corner, corner, filter),
         value: value.volts(),
         quantity: Quantity::Voltage,
         working: vec![

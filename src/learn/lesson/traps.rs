@@ -102,13 +102,7 @@ fn linkwitz_riley(slope: u32, reference: f64, corner: f64) -> Number {
             show::hertz(corner),
             bench::volts(reference)
         ),
-        given: vec![
-            ("reference_v", reference.volts()),
-            ("corner_hz", corner.hz()),
-            ("tone_hz", corner.hz()),
-            ("slope_db_per_octave", f64::from(slope)),
-            ("linkwitz_riley", 1.0),
-        ],
+        given: bench::given(reference, corner, corner, filter),
         value: value.volts(),
         quantity: Quantity::Voltage,
         working: vec![
@@ -256,13 +250,7 @@ fn what_to_turn_to(corner: Hertz, tone: Hertz, reference: f64) -> Number {
             bench::share(bench::left(filter, tone, corner)),
             bench::volts(reference)
         ),
-        given: vec![
-            ("reference_v", reference.volts()),
-            ("corner_hz", corner.hz()),
-            ("tone_hz", tone.hz()),
-            ("slope_db_per_octave", 24.0),
-            ("butterworth", 1.0),
-        ],
+        given: bench::given(reference, corner, tone, filter),
         value: value.volts(),
         quantity: Quantity::Voltage,
         working: vec![
