@@ -8,6 +8,7 @@ pub mod displacement;
 pub mod export;
 pub mod filter;
 pub mod learn;
+pub mod manual;
 pub mod meter;
 pub mod pages;
 pub mod plan;
