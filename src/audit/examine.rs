@@ -6,7 +6,7 @@ use super::recompute::recompute;
 use super::standing::{SignatureStanding, Standing};
 use crate::meter::Verdict;
 use crate::quantity::{Decibels, Percent};
-use crate::record::{Record, canonical_bytes, digest_of, file_bytes, parse_record};
+use crate::record::{Layout, Record, canonical_bytes, digest_of, parse_with_layout};
 use crate::session::{EntryMode, LogEntry, Moment};
 use crate::signature::{AllowedSigners, Checked, Listing, PublicKey, check};
 
@@ -82,12 +82,12 @@ pub enum Form {
 /// # Errors
 /// Why it cannot be read as a record, as the end of a sentence.
 pub fn examine(bytes: &[u8], form: Form, trusted: Option<&AllowedSigners>) -> Result<Facts, String> {
-    let record = parse_record(bytes)?;
+    let (record, layout) = parse_with_layout(bytes)?;
     let signed = canonical_bytes(&record).map_err(|error| error.to_string())?;
     let digest = digest_of(&signed);
     let standing = stands(&record, &signed, &digest, trusted);
     let mut outstanding = if standing.is_intact() { outstanding(&record) } else { vec![] };
-    if form == Form::File && standing.is_intact() && !file_bytes(&record).is_ok_and(|written| written == bytes) {
+    if form == Form::File && layout != Layout::File && standing.is_intact() {
         let text = "The layout of the file is another one than this program writes.";
         outstanding.insert(0, (Kind::Rewritten, text.to_owned()));
     }

@@ -24,13 +24,8 @@ pub(super) fn recompute(record: &Record) -> Vec<String> {
         return vec![format!("Its log ends before the sign-off: `{next}` is not answered.")];
     }
     let link = ChainLink { sequence: record.sequence, previous: record.previous.clone() };
-    let again = match record.key_stated() {
-        Some(key) => Record::for_key(&state, link, key),
-        None => Record::of(&state, link),
-    };
-    let mut again = match again {
-        Ok(again) => again,
-        Err(why) => return vec![format!("Its log leads to no record: {why}.")],
+    let Some(mut again) = Record::without_digest(&state, link, record.key_stated()) else {
+        return vec!["Its log leads to no record.".to_owned()];
     };
     again.sign_off.digest.clone_from(&record.sign_off.digest);
     again.sign_off.signature.clone_from(&record.sign_off.signature);

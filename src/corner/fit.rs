@@ -3,6 +3,7 @@
 use std::f64::consts::LN_10;
 
 use super::reference::{COVERAGE, Mark, RatioForm, Reading};
+use super::search::{best_start, is_within};
 use crate::filter::Alignment;
 use crate::meter::MeterSpec;
 use crate::quantity::{Decibels, Hertz};
@@ -12,12 +13,6 @@ pub(super) const DB: f64 = 20.0 / LN_10;
 /// Two filters are told apart where their chi-squares differ by more than this: the 95 % point of chi-square with one
 /// degree of freedom (3.841, any table of the distribution).
 pub const TOLD_APART: f64 = 3.84;
-/// Corners are searched from here ...
-const SEARCH_LOW_HZ: f64 = 0.01;
-/// ... to here,
-const SEARCH_HIGH_HZ: f64 = 100_000.0;
-/// in steps of 1/16 of a natural logarithm, half of what the steepest response takes from half power to a quarter.
-const SEARCH_STEPS: u32 = 258;
 /// Gauss-Newton steps at most; from the best point of the search it needs a handful.
 const REFINEMENTS: usize = 60;
 /// A sum of squared slopes, in dB2, below which the readings do not depend on the corner.
@@ -118,8 +113,7 @@ impl Fit {
             return Err(NoFit::OneTone);
         }
         let data = Data::new(pairs, shared, mark, meter).ok_or(NoFit::NoReference)?;
-        let mut fitted: Vec<Candidate> =
-            candidates.into_iter().filter_map(|alignment| data.best_corner(alignment)).collect();
+        let mut fitted: Vec<Candidate> = candidates.into_iter().map(|alignment| data.best_corner(alignment)).collect();
         fitted.sort_by(|a, b| a.squares.total_cmp(&b.squares));
         match fitted.split_first() {
             Some((best, others)) if !best.at_end => Ok(data.report(best, others)),
@@ -218,8 +212,12 @@ impl Data {
 
     /// The level that a filter leaves at a tone against a reference read at another, in dB.
     pub(super) fn level(&self, alignment: Alignment, corner: Hertz, tone: Hertz, reference_tone: Hertz) -> f64 {
-        let at_mark = self.mark.map_or(0.0, |mark| alignment.response(reference_tone, mark.at).down().db());
-        at_mark - alignment.response(tone, corner).down().db()
+        self.level_at_mark(alignment, reference_tone) - alignment.response(tone, corner).down().db()
+    }
+
+    /// How far down the reference was itself, where it was read with the filter at its mark; in dB.
+    pub(super) fn level_at_mark(&self, alignment: Alignment, reference_tone: Hertz) -> f64 {
+        self.mark.map_or(0.0, |mark| alignment.response(reference_tone, mark.at).down().db())
     }
 
     /// Residuals and slopes of one filter with its corner at e^z hertz.
@@ -238,21 +236,18 @@ impl Data {
     }
 
     /// The corner with the least squares: a search over the whole range, a descent from its best point, and a last
-    /// polish. `None` only where no number can be compared.
-    pub(super) fn best_corner(&self, alignment: Alignment) -> Option<Candidate> {
-        let (low, high) = (SEARCH_LOW_HZ.ln(), SEARCH_HIGH_HZ.ln());
-        let step = (high - low) / f64::from(SEARCH_STEPS);
-        let (best, candidate) = (0..=SEARCH_STEPS)
-            .map(|index| (index, self.at(alignment, low + step * f64::from(index))))
-            .min_by(|(_, one), (_, other)| one.squares.total_cmp(&other.squares))?;
-        if best == 0 || best == SEARCH_STEPS {
-            return Some(Candidate { at_end: true, ..candidate });
+    /// polish.
+    pub(super) fn best_corner(&self, alignment: Alignment) -> Candidate {
+        let start = best_start(self, alignment);
+        let candidate = self.at(alignment, start.ln_corner);
+        if start.at_end {
+            return Candidate { at_end: true, ..candidate };
         }
         let found = self.descend(candidate);
         let found = if found.at_end { found } else { self.polish(found) };
         // Where nothing falls, the least squares lie at no corner: the descent runs off or stands on level ground.
-        let at_end = found.at_end || !(low..=high).contains(&found.corner.hz().ln()) || found.curvature() <= LEVEL;
-        Some(Candidate { at_end, ..found })
+        let at_end = found.at_end || !is_within(found.corner.hz().ln()) || found.curvature() <= LEVEL;
+        Candidate { at_end, ..found }
     }
 
     /// Damped Gauss-Newton: each step is halved until it helps.

@@ -3,6 +3,7 @@
 mod fit;
 mod one;
 mod reference;
+mod search;
 mod telling;
 
 pub use fit::{Alternative, Fit, NoFit, Pair, SharedReference, TOLD_APART, several_tones};

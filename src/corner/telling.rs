@@ -86,7 +86,7 @@ impl Evidence<'_> {
         if self.pairs.is_empty() {
             return Some(data.at(other, corner.hz().ln()));
         }
-        data.best_corner(other).filter(|candidate| !candidate.at_end)
+        Some(data.best_corner(other)).filter(|candidate| !candidate.at_end)
     }
 
     /// What one more reading at a tone would do; `None` where the meter could not show it for every filter that is open.

@@ -5,6 +5,11 @@ use std::fmt::Write;
 use serde::Serialize;
 use sha2::{Digest, Sha256};
 
+use super::sorted::{self, LeaveOut};
+
+/// What a signature does not cover, itself among it.
+const NOT_SIGNED: LeaveOut = LeaveOut { of: "sign_off", keys: &["digest", "signature"] };
+
 /// Why a record has no canonical form.
 #[derive(Debug, thiserror::Error)]
 pub enum NotCanonical {
@@ -22,12 +27,7 @@ pub enum NotCanonical {
 /// # Errors
 /// Where a number is not finite.
 pub fn canonical_bytes(record: &impl Serialize) -> Result<Vec<u8>, NotCanonical> {
-    let mut value = serde_json::to_value(record)?;
-    if let Some(sign_off) = value.get_mut("sign_off").and_then(serde_json::Value::as_object_mut) {
-        sign_off.remove("digest");
-        sign_off.remove("signature");
-    }
-    Ok(serde_json_canonicalizer::to_vec(&value)?)
+    Ok(sorted::to_vec(record, &NOT_SIGNED)?)
 }
 
 /// `sha256:` and the hexadecimal SHA-256 of the canonical bytes.

@@ -233,7 +233,7 @@ impl Record {
     /// # Errors
     /// Where the session is not complete, or a number cannot be written.
     pub fn of(state: &State, link: ChainLink) -> Result<Self, NotCanonical> {
-        Self::stating(state, link, format!("{STATEMENT} {WITHOUT_A_KEY}"))
+        Self::stating(state, link, None)
     }
 
     /// The record of a complete session that the key with this fingerprint is about to sign: it says so itself, so that
@@ -242,11 +242,11 @@ impl Record {
     /// # Errors
     /// As [`Record::of`].
     pub fn for_key(state: &State, link: ChainLink, fingerprint: &str) -> Result<Self, NotCanonical> {
-        Self::stating(state, link, format!("{STATEMENT} {WITH_THE_KEY}{fingerprint}"))
+        Self::stating(state, link, Some(fingerprint))
     }
 
-    fn stating(state: &State, link: ChainLink, statement: String) -> Result<Self, NotCanonical> {
-        let mut record = Self::unsigned(state, link, statement).ok_or(NotCanonical::NotComplete)?;
+    fn stating(state: &State, link: ChainLink, key: Option<&str>) -> Result<Self, NotCanonical> {
+        let mut record = Self::without_digest(state, link, key).ok_or(NotCanonical::NotComplete)?;
         record.sign_off.digest = digest(&record)?;
         Ok(record)
     }
@@ -256,11 +256,15 @@ impl Record {
         self.sign_off.statement.strip_prefix(STATEMENT)?.trim_start().strip_prefix(WITH_THE_KEY)
     }
 
-    fn unsigned(state: &State, link: ChainLink, statement: String) -> Option<Self> {
+    /// The record of a complete session for a key, or for none, before it has a digest; `None` where the session is not
+    /// complete.
+    pub fn without_digest(state: &State, link: ChainLink, key: Option<&str>) -> Option<Self> {
         let opened = state.opened();
         let plan = state.plan()?;
         let (name, at) = state.signed_off()?;
         let alignment = plan.inputs.alignment;
+        let stated = key.map_or_else(|| WITHOUT_A_KEY.to_owned(), |fingerprint| format!("{WITH_THE_KEY}{fingerprint}"));
+        let statement = format!("{STATEMENT} {stated}");
         Some(Self {
             format: FORMAT.to_owned(),
             version: VERSION,

@@ -5,6 +5,7 @@ mod document;
 mod read;
 mod readings;
 mod signer;
+mod sorted;
 mod strict;
 
 pub use canonical::{NotCanonical, canonical_bytes, digest, digest_of};
@@ -13,7 +14,7 @@ pub use document::{
     Record, STATEMENT, SignOffPart, VERSION,
 };
 
-pub use read::{RECORD_MAX, SEQUENCE_MAX, file_bytes, is_intact, parse_record};
+pub use read::{Layout, RECORD_MAX, SEQUENCE_MAX, file_bytes, is_intact, parse_record, parse_with_layout};
 pub use readings::Strikes;
 pub use signer::Signer;
 
