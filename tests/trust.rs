@@ -85,7 +85,11 @@ fn the_commands_on_the_page_do_what_it_says() {
             None => ran.push(command(&block).expect(0).stdout),
             Some((_, why)) => {
                 // All but the last line ends well.
-                command(block.trim_end().strip_suffix(last).unwrap()).expect(0);
+                let before = command(block.trim_end().strip_suffix(last).unwrap()).expect(0).stdout;
+                if block.contains("grep -rqF") {
+                    let alone = before.find("NOTHING OUT OF LINE").expect("the store alone says nothing");
+                    assert!(before[alone..].ends_with("the record that was noted is not here\n"), "{before}");
+                }
                 let found = command(last).expect(1).stdout;
                 let kind = why.trim_start_matches(": ");
                 match kind {
