@@ -159,6 +159,53 @@ fn the_check_without_cornerset_finds_what_was_done() {
     }
 }
 
+/// What goes away together with `chain.json`, or is put in the newest record's place without a signature, is no finding of the
+/// store alone; a copy of `chain.json` elsewhere shows both. A key on the store's own list is trusted there, and not by the
+/// manager's list.
+#[test]
+fn what_only_the_managers_own_place_shows() {
+    use cornerset::record::{Record, digest, file_bytes};
+    let shop = shop();
+    session(&shop, &["--no-sign"]).expect(0);
+    let by_name = shop.record()["sign_off"]["statement"].as_str().unwrap().to_owned();
+    run(&shop, &["key", "new", "A. Sample", "--no-passphrase"]).expect(0);
+    session(&shop, &[]).expect(0);
+    let manager = shop.path().join("manager");
+    fs::create_dir(&manager).unwrap();
+    fs::rename(shop.store().join("chain.json"), manager.join("chain.json")).unwrap();
+    let last = shop.records().into_iter().find(|path| common::read_json(path)["sequence"] == 2).unwrap();
+    // The log says it too: what does not follow from its log would be found by that.
+    let text = fs::read_to_string(&last).unwrap().replace("Work order 0501", "Work order 0502");
+    let mut record: Record = serde_json::from_str(&text).unwrap();
+    record.sign_off.statement = by_name;
+    record.sign_off.signature = None;
+    record.sign_off.digest = digest(&record).unwrap();
+    let audited =
+        |arguments: &[&str], code: i32| run(&shop, &[&["audit", "--json"][..], arguments].concat()).expect(code).json();
+    for (forged, list) in [(true, "altered"), (false, "missing")] {
+        if forged {
+            fs::write(&last, file_bytes(&record).unwrap()).unwrap();
+        } else {
+            fs::remove_file(&last).unwrap();
+        }
+        let alone = audited(&[], 0);
+        assert!(alone["warnings"].to_string().contains("records taken from the end would not be missed"), "{alone}");
+        assert_eq!(alone["unsigned"].as_array().unwrap().len(), 1 + usize::from(forged), "{alone}");
+        assert_eq!(audited(&["store", "manager"], 1)[list].as_array().unwrap().len(), 1, "{list}");
+    }
+    let public = "store/keys/a-sample.pub";
+    run(&shop, &["--store", "manager", "key", "trust", public, "--name", "A. Sample"]).expect(0);
+    fs::rename(shop.store().join("keys/a-sample"), shop.path().join("own")).unwrap();
+    fs::remove_file(shop.path().join(public)).unwrap();
+    run(&shop, &["key", "new", "A. Sample", "--no-passphrase"]).expect(0);
+    session(&shop, &[]).expect(0);
+    assert_eq!(audited(&[], 0)["unknown_signer"].as_array().unwrap().len(), 0);
+    assert_eq!(
+        audited(&["--allowed-signers", "manager/allowed_signers"], 1)["unknown_signer"].as_array().unwrap().len(),
+        1
+    );
+}
+
 /// The modes of the page's table, under both umasks; nothing in the store is left out.
 #[test]
 fn files_have_the_modes_of_the_page() {
