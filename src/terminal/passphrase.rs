@@ -8,7 +8,7 @@ use std::thread;
 
 use zeroize::Zeroizing;
 
-use super::secret::{LONGEST, read_secret_line};
+use super::secret::{LONGEST, close_memory, read_secret_line};
 use super::signals::Interrupts;
 use super::voice::Voice;
 use crate::store::await_child;
@@ -60,11 +60,12 @@ impl Asker {
         }
     }
 
-    /// Asks once.
+    /// Asks once. From then on this process leaves no core dump.
     ///
     /// # Errors
     /// Where none is given.
     pub fn ask(&self, voice: &Voice, interrupts: &Interrupts, prompt: &str) -> Result<Zeroizing<String>, NoPassphrase> {
+        close_memory();
         match self {
             Self::Person => read_secret_line(voice, interrupts, prompt),
             Self::Program(program) => by_program(program, interrupts, prompt),
