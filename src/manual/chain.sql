@@ -1,4 +1,4 @@
--- What the chains of all benches show, in one query: the same text for Spark SQL and for DuckDB.
+-- What the chains of all benches show: the same text for Spark SQL and for DuckDB, two views and a query.
 --
 -- Reads two tables:
 --   verdicts  a row for each line that `cornerset audit --stream` printed
@@ -6,35 +6,34 @@
 --             (`chains` in `cornerset audit --json`): bench, sequence, digest, id (null where only the digest is known)
 -- Gives a row for each finding: kind, as `cornerset audit` words it; bench; sequence, and for missing numbers the last of
 -- a run in last_sequence; id. `unknown-signer` stands for every signature that no valid line of the trust list covers.
-WITH ranked AS (
-    -- Copies of one record: the one that stands best comes first, so that a changed copy does not hide a whole one.
-    SELECT bench, sequence, id, previous, digest, stated_digest, signer, intact, trusted, recomputes, practice, closed_at,
-        last_at,
-        ROW_NUMBER() OVER (
-            PARTITION BY id
-            ORDER BY
-                CASE WHEN trusted THEN 0 WHEN intact AND signer IS NOT NULL THEN 1 WHEN intact THEN 2 ELSE 3 END,
-                digest, stated_digest
-        ) AS copy
-    FROM verdicts
-    WHERE readable
-),
-records AS (
-    SELECT * FROM ranked WHERE copy = 1
-),
+
+-- Copies of one record: the one that stands best comes first, so that a changed copy does not hide a whole one.
+CREATE OR REPLACE TEMPORARY VIEW ranked AS
+SELECT bench, sequence, id, previous, digest, stated_digest, signer, intact, trusted, recomputes, practice, closed_at,
+    last_at,
+    ROW_NUMBER() OVER (
+        PARTITION BY id
+        ORDER BY
+            CASE WHEN trusted THEN 0 WHEN intact AND signer IS NOT NULL THEN 1 WHEN intact THEN 2 ELSE 3 END,
+            digest, stated_digest
+    ) AS copy
+FROM verdicts
+WHERE readable;
+
 -- One pass over each bench in the order of its numbers.
-steps AS (
-    SELECT records.*,
-        LAG(sequence) OVER bench_order AS before_sequence,
-        LAG(digest) OVER bench_order AS before_digest,
-        LAG(stated_digest) OVER bench_order AS before_stated,
-        LAG(closed_at) OVER bench_order AS before_closed_at,
-        LEAD(sequence) OVER bench_order AS after_sequence
-    FROM records
-    WINDOW bench_order AS (PARTITION BY bench ORDER BY sequence, id)
-),
--- Where the record just before is not the one that is named. From here on there are few.
-doubtful AS (
+CREATE OR REPLACE TEMPORARY VIEW steps AS
+SELECT ranked.*,
+    LAG(sequence) OVER bench_order AS before_sequence,
+    LAG(digest) OVER bench_order AS before_digest,
+    LAG(stated_digest) OVER bench_order AS before_stated,
+    LAG(closed_at) OVER bench_order AS before_closed_at,
+    LEAD(sequence) OVER bench_order AS after_sequence
+FROM ranked
+WHERE copy = 1
+WINDOW bench_order AS (PARTITION BY bench ORDER BY sequence, id);
+
+-- From here on there are few: records that do not follow the one just before.
+WITH doubtful AS (
     SELECT * FROM steps
     WHERE intact AND sequence > 1 AND previous IS NOT NULL
         AND NOT COALESCE(before_sequence = sequence - 1 AND previous IN (before_digest, before_stated), FALSE)
@@ -45,7 +44,7 @@ neighbours AS (
         other.closed_at AS other_closed_at, other.intact AS other_intact,
         doubtful.previous IN (other.digest, other.stated_digest) AS is_named
     FROM doubtful
-    JOIN records AS other ON other.bench = doubtful.bench AND other.sequence = doubtful.sequence - 1
+    JOIN steps AS other ON other.bench = doubtful.bench AND other.sequence = doubtful.sequence - 1
 ),
 broken AS (
     SELECT bench, sequence, id FROM neighbours
@@ -67,7 +66,7 @@ vouched AS (
     SELECT parties.bench, parties.sequence, parties.id, parties.party,
         MAX(CASE WHEN parties.trusted OR next.id IS NOT NULL OR ends.bench IS NOT NULL THEN 1 ELSE 0 END) AS is_vouched
     FROM parties
-    LEFT JOIN records AS next
+    LEFT JOIN steps AS next
         ON next.bench = parties.bench AND next.sequence = parties.place + 1 AND next.previous = parties.digest
         AND next.intact
     LEFT JOIN ends
@@ -88,15 +87,15 @@ accused AS (
 ),
 -- What is remembered against what stands there.
 remembered AS (
-    SELECT ends.bench, ends.sequence, ends.id AS end_id, ends.digest AS end_digest, records.id, records.digest,
-        records.intact, records.trusted,
-        MAX(CASE WHEN ends.id = records.id OR (ends.id IS NULL AND ends.digest = records.digest) THEN 1 ELSE 0 END)
+    SELECT ends.bench, ends.sequence, ends.id AS end_id, ends.digest AS end_digest, steps.id, steps.digest,
+        steps.intact, steps.trusted,
+        MAX(CASE WHEN ends.id = steps.id OR (ends.id IS NULL AND ends.digest = steps.digest) THEN 1 ELSE 0 END)
             OVER (PARTITION BY ends.bench, ends.sequence, ends.digest) AS is_there
     FROM ends
-    JOIN records ON records.bench = ends.bench AND records.sequence = ends.sequence
+    JOIN steps ON steps.bench = ends.bench AND steps.sequence = ends.sequence
 ),
 lasts AS (
-    SELECT bench, MAX(sequence) AS sequence FROM records GROUP BY bench
+    SELECT bench, MAX(sequence) AS sequence FROM steps GROUP BY bench
 ),
 last_ends AS (
     SELECT bench, MAX(sequence) AS sequence FROM ends GROUP BY bench
@@ -106,12 +105,12 @@ findings AS (
     UNION ALL
     SELECT 'altered', bench, sequence, sequence, id FROM ranked WHERE NOT intact
     UNION ALL
-    SELECT 'altered', bench, sequence, sequence, id FROM records
+    SELECT 'altered', bench, sequence, sequence, id FROM steps
     WHERE intact
         AND (sequence = 0 OR (sequence = 1 AND previous IS NOT NULL) OR (sequence > 1 AND previous IS NULL))
     UNION ALL
-    SELECT 'altered', records.bench, records.sequence, records.sequence, records.id
-    FROM accused JOIN records ON records.id = accused.id
+    SELECT 'altered', steps.bench, steps.sequence, steps.sequence, steps.id
+    FROM accused JOIN steps ON steps.id = accused.id
     UNION ALL
     SELECT 'altered', bench, sequence, sequence, id FROM remembered
     WHERE intact AND ((end_id = id AND end_digest <> digest) OR (is_there = 0 AND NOT trusted))
@@ -132,13 +131,13 @@ findings AS (
     UNION ALL
     SELECT
         CASE
-            WHEN other.digest = records.digest AND other.stated_digest = records.stated_digest
-                AND other.signer IS NOT DISTINCT FROM records.signer AND other.intact = records.intact
+            WHEN other.digest = steps.digest AND other.stated_digest = steps.stated_digest
+                AND other.signer IS NOT DISTINCT FROM steps.signer AND other.intact = steps.intact
                 THEN 'copied'
             ELSE 'repeated'
         END,
         other.bench, other.sequence, other.sequence, other.id
-    FROM ranked AS other JOIN records ON records.id = other.id
+    FROM ranked AS other JOIN steps ON steps.id = other.id
     WHERE other.copy > 1
     UNION ALL
     SELECT 'times-backwards', bench, sequence, sequence, id FROM steps
@@ -148,12 +147,12 @@ findings AS (
     SELECT 'times-backwards', bench, sequence, sequence, id FROM neighbours
     WHERE is_named AND other_closed_at > last_at + INTERVAL '10' MINUTE
     UNION ALL
-    SELECT 'unknown-signer', bench, sequence, sequence, id FROM records
+    SELECT 'unknown-signer', bench, sequence, sequence, id FROM steps
     WHERE signer IS NOT NULL AND NOT trusted AND NOT practice
     UNION ALL
-    SELECT 'unsigned', bench, sequence, sequence, id FROM records WHERE intact AND signer IS NULL AND NOT practice
+    SELECT 'unsigned', bench, sequence, sequence, id FROM steps WHERE intact AND signer IS NULL AND NOT practice
     UNION ALL
-    SELECT 'recomputed-differently', bench, sequence, sequence, id FROM records WHERE intact AND NOT recomputes
+    SELECT 'recomputed-differently', bench, sequence, sequence, id FROM steps WHERE intact AND NOT recomputes
 )
 SELECT DISTINCT kind, bench, sequence, last_sequence, id
 FROM findings
