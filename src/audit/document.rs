@@ -188,7 +188,11 @@ pub struct VerdictDocument<'a> {
     sequence: Option<u64>,
     previous: Option<&'a str>,
     digest: Option<&'a str>,
+    /// The digest that the record says it has: what the next one may name, too.
+    stated_digest: Option<&'a str>,
     closed_at: Option<Moment>,
+    /// When the last entry of its log was made: a session may wait for its key.
+    last_at: Option<Moment>,
     job: Option<&'a str>,
     technician: Option<&'a str>,
     amplifier: Option<&'a str>,
@@ -227,7 +231,9 @@ impl<'a> VerdictDocument<'a> {
             sequence: facts.map(|facts| facts.sequence),
             previous: facts.and_then(|facts| facts.previous.as_deref()),
             digest: facts.map(|facts| facts.digest.as_str()),
+            stated_digest: facts.map(|facts| facts.stated_digest.as_str()),
             closed_at: facts.map(|facts| facts.closed_at),
+            last_at: facts.map(|facts| facts.last_at),
             job: facts.map(|facts| facts.job.as_str()),
             technician: facts.map(|facts| facts.technician.as_str()),
             amplifier: facts.map(|facts| facts.amplifier.as_str()),

@@ -57,7 +57,7 @@ pub use keys::{KeyFile, read_key, write_key};
 pub use look::Looked;
 pub use open::{OpenSession, Resumed};
 pub use openssh::{Openssh, await_child};
-pub use page::{write_page, write_page_with};
+pub use page::{write_page, write_page_with, write_page_within};
 pub use read::read_record;
 pub use sound::{temporary_sound, write_sound};
 pub use trust_list::{Trusted, read_trust_list};

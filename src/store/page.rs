@@ -4,7 +4,7 @@ use std::fs::{self, File};
 use std::io::{self, BufWriter, ErrorKind, Read};
 use std::path::{Component, Path, PathBuf};
 
-use super::disk::{Existing, put, put_pieces};
+use super::disk::{Existing, make_folder, put, put_pieces};
 use super::{FILES, FOLDERS, StoreError};
 use crate::record::FORMAT;
 
@@ -27,6 +27,20 @@ pub fn write_page_with(
     write: impl FnOnce(&mut BufWriter<&File>) -> io::Result<()>,
 ) -> Result<PathBuf, StoreError> {
     write_at(path, |at| put_pieces(at, write))
+}
+
+/// As [`write_page_with`], in folders that are made where they are not there yet.
+///
+/// # Errors
+/// As [`write_page_with`].
+pub fn write_page_within(
+    path: &Path,
+    write: impl FnOnce(&mut BufWriter<&File>) -> io::Result<()>,
+) -> Result<PathBuf, StoreError> {
+    write_at(path, |at| {
+        at.parent().map_or(Ok(()), make_folder)?;
+        put_pieces(at, write)
+    })
 }
 
 fn write_at(path: &Path, put: impl FnOnce(&Path) -> Result<(), StoreError>) -> Result<PathBuf, StoreError> {

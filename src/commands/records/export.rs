@@ -24,15 +24,18 @@ use crate::terminal::{OutputError, ProgressBar, Voice};
 pub(super) struct Export {
     /// ndjson, csv or parquet
     #[arg(long, value_name = "FORMAT", value_parser = parse_format)]
-    format: Format,
+    pub(super) format: Format,
     /// A row for each: readings (while the knob was turned), sessions, or pairs (readings at other tones)
     #[arg(long, value_name = "ROWS", default_value = "readings", value_parser = parse_rows)]
     rows: Rows,
     /// Where the file goes; `-` for standard output
     #[arg(short, long, value_name = "FILE")]
-    output: PathBuf,
+    pub(super) output: PathBuf,
+    /// A file for each shop and month, below the folder FILE: shop=.../month=2026-05/part-0.parquet
+    #[arg(long)]
+    partition: bool,
     #[command(flatten)]
-    filter: Filter,
+    pub(super) filter: Filter,
 }
 
 fn parse_format(typed: &str) -> Result<Format, String> {
@@ -44,15 +47,20 @@ fn parse_rows(typed: &str) -> Result<Rows, String> {
 }
 
 /// What was written.
-struct Written {
-    records: usize,
-    rows: u64,
-    warnings: Vec<String>,
+pub(super) struct Written {
+    pub records: usize,
+    pub rows: u64,
+    pub warnings: Vec<String>,
 }
 
 impl Export {
     pub fn run(&self, store: &Store, voice: &Voice) -> Result<Exit, CommandError> {
         self.filter.check()?;
+        if self.partition {
+            let (written, files) = self.write_partitioned(store)?;
+            let folder = std::path::absolute(&self.output).unwrap_or_else(|_| self.output.clone());
+            return Self::tell(&folder, Some(files), &written, voice);
+        }
         let files = store.records()?;
         if self.output == Path::new("-") {
             if self.format == Format::Parquet && io::stdout().is_terminal() {
@@ -74,18 +82,28 @@ impl Export {
             written = Some(self.write(files, file).map_err(io::Error::other)?);
             Ok(())
         })?;
-        let Written { records, rows, warnings } = written.unwrap_or(Written { records: 0, rows: 0, warnings: vec![] });
+        let written = written.unwrap_or(Written { records: 0, rows: 0, warnings: vec![] });
+        Self::tell(&path, None, &written, voice)
+    }
+
+    /// Says what was written where; in how many files, where they are several.
+    fn tell(path: &Path, files: Option<usize>, written: &Written, voice: &Voice) -> Result<Exit, CommandError> {
+        let Written { records, rows, warnings } = written;
         let path = path.to_string_lossy();
         if voice.style().json {
-            voice.document(&json!({"path": path, "records": records, "rows": rows, "warnings": warnings}))?;
+            let mut document = json!({"path": path, "records": records, "rows": rows, "warnings": warnings});
+            if let Some(files) = files {
+                document["files"] = json!(files);
+            }
+            voice.document(&document)?;
             return Ok(Exit::Done);
         }
-        let rows = show::plural(usize::try_from(rows).unwrap_or(usize::MAX), "row");
-        let mut lines = vec![
-            Line::plain(format!("{rows} of {}", show::plural(records, "record"))),
-            Line::plain(format!("  {}", visible(&path))),
-        ];
-        for warning in &warnings {
+        let rows = show::plural(usize::try_from(*rows).unwrap_or(usize::MAX), "row");
+        let records = show::plural(*records, "record");
+        let files = files.map_or_else(String::new, |files| format!(", in {}", show::plural(files, "file")));
+        let mut lines =
+            vec![Line::plain(format!("{rows} of {records}{files}")), Line::plain(format!("  {}", visible(&path)))];
+        for warning in warnings {
             lines.extend(voice.screen().item("! ", Emphasis::Warn, warning));
         }
         voice.print(&lines)?;
@@ -93,7 +111,7 @@ impl Export {
     }
 
     /// Writes the rows of every record that is meant; what cannot be read is told of.
-    fn write(&self, files: Vec<PathBuf>, to: impl Write + Send) -> Result<Written, ExportError> {
+    pub(super) fn write(&self, files: Vec<PathBuf>, to: impl Write + Send) -> Result<Written, ExportError> {
         let mut exporter = Exporter::new(self.format, self.rows, to)?;
         let (count, bar) = (files.len(), ProgressBar::new("exporting records"));
         let (mut records, mut warnings) = (0, vec![]);

@@ -5,6 +5,7 @@ mod export;
 mod filter;
 mod list;
 pub(super) mod one;
+mod partitioned;
 mod report;
 mod show;
 
