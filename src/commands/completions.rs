@@ -114,8 +114,9 @@ mod tests {
             own.chain(command.get_subcommands().flat_map(ids)).collect()
         }
         let known = ids(&Arguments::command());
-        let lists =
-            ["family", "rule", "slope", "verdict", "format", "rows", "kind", "level", "skill", "lesson", "bits", "shell"];
+        let lists = [
+            "family", "rule", "slope", "verdict", "format", "rows", "kind", "level", "skill", "lesson", "bits", "shell",
+        ];
         for list in lists {
             assert!(known.iter().any(|id| id == list) && !words_of(list).is_empty(), "{list}");
         }

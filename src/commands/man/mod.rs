@@ -58,9 +58,8 @@ impl Man {
 
     fn print(&self, root: &Command, voice: &Voice) -> Result<Exit, CommandError> {
         let words: Vec<&str> = self.command.iter().flat_map(|words| words.split_whitespace()).collect();
-        let named = words.iter().try_fold(root, |command, word| {
-            own_commands(command).find(|known| known.get_name() == *word)
-        });
+        let named =
+            words.iter().try_fold(root, |command, word| own_commands(command).find(|known| known.get_name() == *word));
         let page = Page::of(named.ok_or_else(|| unknown(&words))?);
         if voice.style().json {
             voice.document(&PageDocument { page: page.file_name(), text: &page.text, warnings: [] })?;
@@ -73,7 +72,9 @@ impl Man {
 
 fn unknown(words: &[&str]) -> CommandError {
     let words = visible(&words.join(" "));
-    CommandError::Usage(format!("command: `{words}` is no command; accepted: one that `cornerset --help` lists, or its own"))
+    CommandError::Usage(format!(
+        "command: `{words}` is no command; accepted: one that `cornerset --help` lists, or its own"
+    ))
 }
 
 fn write_all(folder: &Path, root: &Command, voice: &Voice) -> Result<Exit, CommandError> {

@@ -37,7 +37,7 @@ impl Page {
         roff.section("ENVIRONMENT");
         notes.environment.iter().for_each(|(name, meaning)| roff.item(&bold(name), meaning));
         roff.section("EXAMPLES");
-        notes.examples.iter().for_each(|(what_for, command)| roff.example(what_for, command));
+        roff.examples(notes.examples);
         roff.section("SEE ALSO");
         roff.paragraphs(&see_also(command, &name, &notes));
         Self { name, text: roff.into_text() }
@@ -64,7 +64,8 @@ fn in_the_middle(text: &str) -> String {
 fn description(command: &Command, notes: &Notes) -> String {
     let long = command.get_long_about().map(ToString::to_string).unwrap_or_default();
     let rest = long.split_once("\n\n").map(|(_, rest)| rest.to_owned());
-    let paragraphs: Vec<String> = rest.into_iter().chain(notes.description.iter().map(|&text| text.to_owned())).collect();
+    let paragraphs: Vec<String> =
+        rest.into_iter().chain(notes.description.iter().map(|&text| text.to_owned())).collect();
     paragraphs.join("\n\n")
 }
 
@@ -105,7 +106,8 @@ fn value(argument: &Arg) -> String {
     let is_several = argument.get_num_args().is_some_and(|count| count.max_values() > 1);
     match (takes || argument.is_positional(), is_several) {
         (false, _) => String::new(),
-        (true, true) => format!("{}...", slanted(&name)),
+        // The dots end no sentence, after which readers set two blanks.
+        (true, true) => format!("{}...\\&", slanted(&name)),
         (true, false) => slanted(&name),
     }
 }
@@ -153,7 +155,10 @@ fn options(roff: &mut Roff, command: &Command) {
     headings.sort_by_key(|heading| *heading == EVERYWHERE);
     for heading in headings {
         roff.part(heading);
-        under.iter().filter(|argument| argument.get_help_heading() == Some(heading)).for_each(|argument| option(roff, argument));
+        under
+            .iter()
+            .filter(|argument| argument.get_help_heading() == Some(heading))
+            .for_each(|argument| option(roff, argument));
     }
 }
 
@@ -168,7 +173,8 @@ fn option(roff: &mut Roff, argument: &Arg) {
     let default: Vec<String> =
         argument.get_default_values().iter().map(|value| value.to_string_lossy().into_owned()).collect();
     let is_switch = !argument.get_num_args().is_some_and(|count| count.takes_values());
-    let default = if is_switch || default.is_empty() { String::new() } else { format!(" [default: {}]", default.join(" ")) };
+    let default =
+        if is_switch || default.is_empty() { String::new() } else { format!(" [default: {}]", default.join(" ")) };
     roff.item(&term, &format!("{help}{default}"));
 }
 

@@ -12,7 +12,10 @@ pub(super) struct Roff {
 impl Roff {
     /// The page's name, section 1, date, and where it comes from.
     pub fn title(&mut self, name: &str, date: &str, source: &str) {
-        self.macro_line(&format!(".TH \"{}\" \"1\" \"{date}\" \"{source}\" \"User Commands\"", escaped(&name.to_uppercase())));
+        self.macro_line(&format!(
+            ".TH \"{}\" \"1\" \"{date}\" \"{source}\" \"User Commands\"",
+            escaped(&name.to_uppercase())
+        ));
     }
 
     /// A section.
@@ -54,9 +57,17 @@ impl Roff {
         self.words(&marked(meaning));
     }
 
-    /// A command as it is typed, after a sentence that says what for.
-    pub fn example(&mut self, what_for: &str, command: &str) {
-        self.macro_line(".PP");
+    /// Commands as they are typed, each after a sentence that says what for.
+    pub fn examples(&mut self, examples: &[(&str, &str)]) {
+        for (index, (what_for, command)) in examples.iter().enumerate() {
+            if index > 0 {
+                self.macro_line(".PP");
+            }
+            self.example(what_for, command);
+        }
+    }
+
+    fn example(&mut self, what_for: &str, command: &str) {
         self.words(&marked(what_for));
         self.macro_line(".PP");
         self.macro_line(".RS 4");
