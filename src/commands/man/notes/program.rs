@@ -8,7 +8,7 @@ pub(super) fn notes(page: &str) -> Option<Notes> {
         "cornerset" => Notes {
             description: &[
                 "The low-cut filter (infrasonic filter, high-pass) of a subwoofer amplifier keeps tones below the box's tuning from \
-                 the driver. Its knob is set by ear or by its print at best to within a few hertz. With a test tone and a \
+                 the driver. What is printed at its knob may be off. With a test tone and a \
                  multimeter that shows volts it is set by measurement: the volts at the tone, against the volts with the filter \
                  out, say where the corner stands.",
                 "Numbers are typed as people write them: `27`, `27 Hz`, `5,66`, `5660 mV`, `5.61..5.70` where the digits hunt, \
@@ -20,7 +20,8 @@ pub(super) fn notes(page: &str) -> Option<Notes> {
                 DONE,
                 (
                     1,
-                    "Findings: a setting that is not inside its window, a corner that is not one, an audit that found something.",
+                    "Findings: a setting that is not inside its window, a corner that is not one, an audit that found something, a question that was \
+                     not right at the first try.",
                 ),
                 REFUSED,
                 NOT_KEPT,

@@ -9,7 +9,7 @@ pub(super) const REFUSED: (u8, &str) = (
 );
 pub(super) const NOT_KEPT: (u8, &str) =
     (3, "The store, a file or standard output cannot be read or written. The message names it and says what to do.");
-pub(super) const INTERRUPTED: (u8, &str) = (130, "Interrupted by a signal.");
+pub(super) const INTERRUPTED: (u8, &str) = (130, "Left before its end, or interrupted by a signal.");
 pub(super) const SESSION_KEPT: (u8, &str) =
     (130, "Paused or interrupted. The session is kept, and `--resume` goes on where it stood.");
 
@@ -49,7 +49,7 @@ pub(super) const DATA_HOME: Entry = (
     "Where the store is when neither `--store` nor CORNERSET_STORE says so: `cornerset` in XDG_DATA_HOME, an absolute path, else \
      in `.local/share` in HOME.",
 );
-pub(super) const NO_COLOR: Entry = ("NO_COLOR", "Set to anything but nothing: no colour, as with `--plain`.");
+pub(super) const NO_COLOR: Entry = ("NO_COLOR", "Set, and not empty: no colour.");
 pub(super) const TERM: Entry = ("TERM", "Not set, or `dumb`: no colour.");
 pub(super) const COLUMNS: Entry = ("COLUMNS", "The width of `--help` where it does not go to a terminal, 80 at most.");
 pub(super) const TZ: Entry = (
