@@ -40,8 +40,8 @@ fn what_the_help_says_of_options_and_commands_is_on_the_page() {
     for page in written(&shop) {
         let help = shop.run(&page.words().into_iter().chain(["--help"]).collect::<Vec<_>>()).expect(0).stdout;
         let said = page.plain();
-        for line in help.lines().map(str::trim_start).filter(|line| line.starts_with('-')) {
-            let names = line.split("  ").next().unwrap();
+        for line in help.lines().filter(|line| is_option(line)) {
+            let names = line.trim_start().split("  ").next().unwrap();
             // `--hz <HZ>...` is `--hz HZ...` on the page.
             let names = names.replace(['<', '>'], "");
             assert!(said.contains(&format!(".TP {names} ")), "{}: {names}", page.name);
@@ -54,15 +54,47 @@ fn what_the_help_says_of_options_and_commands_is_on_the_page() {
             assert!(said.contains(&format!(".TP {name} ")), "{}: {name}", page.name);
         }
         // Everything else that the help says, word for word.
-        let paragraphs = help.split("\n\n").filter(|text| !text.contains("Usage:") && !text.contains("Print help"));
-        for paragraph in paragraphs.filter(|text| !text.starts_with("Commands:") && !text.contains("\n  -")).skip(1) {
-            let is_term = |line: &str| line.starts_with(['-', '<']) || (line.starts_with('[') && !line.contains(','));
-            let text = paragraph.lines().map(str::trim).filter(|line| !line.ends_with(':') && !is_term(line));
-            let text = plain(&text.collect::<Vec<_>>().join(" ")).replace('`', "");
-            assert!(said.replace('`', "").contains(&text), "{}: {text}\n{said}", page.name);
+        for text in texts(&help) {
+            assert!(said.contains(&plain(&text).replace('`', "")), "{}: {text}\n{said}", page.name);
         }
     }
     assert!(options > 150, "{options}");
+}
+
+/// A line of a list that begins with an option, and not with a number below nought.
+fn is_option(line: &str) -> bool {
+    line.starts_with("  ")
+        && line
+            .trim_start()
+            .strip_prefix('-')
+            .is_some_and(|rest| rest.starts_with(|next: char| next == '-' || next.is_ascii_alphabetic()))
+}
+
+/// What a help screen says in sentences: each paragraph, and what each option does. Not its first one, which is the page's name;
+/// nor its commands.
+fn texts(help: &str) -> Vec<String> {
+    let (mut texts, mut text) = (vec![], String::new());
+    let mut is_passed_over = true;
+    for line in help.lines().chain([""]) {
+        let (is_option, is_heading) = (is_option(line), line.ends_with(':') && !line.starts_with(' '));
+        let line = line.trim();
+        let term = line.split("  ").next().unwrap();
+        let is_term = is_option || line.starts_with('<') || (line.starts_with('[') && term.ends_with([']', '.']));
+        if line.is_empty() || is_heading || is_term {
+            let ended = std::mem::take(&mut text);
+            if !is_passed_over && !ended.is_empty() && !ended.starts_with("Print ") {
+                texts.push(ended);
+            }
+            is_passed_over &= !line.is_empty() && !is_term;
+            is_passed_over |= line == "Commands:";
+            text = if is_term { line[term.len()..].trim().to_owned() } else { text };
+        } else if line.starts_with("Usage:") {
+            is_passed_over = true;
+        } else {
+            text = if text.is_empty() { line.to_owned() } else { format!("{text} {line}") };
+        }
+    }
+    texts
 }
 
 /// mandoc(1) names what a page should not hold; `-W style` is the strictest level.

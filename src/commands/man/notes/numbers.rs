@@ -36,7 +36,8 @@ pub(super) fn notes(page: &str) -> Option<Notes> {
                 ),
                 (
                     "A filter that cannot be taken out and stood at its 18 Hz mark:",
-                    "cornerset targets --tuning 36 --slope 12 --reference 8 --reference-mark 18",
+                    "cornerset targets --tuning 36 --slope 12 \\\n    \
+                 --reference 8 --reference-mark 18",
                 ),
             ],
             see_also: &["cornerset-corner", "cornerset-set", "cornerset-tone"],
@@ -62,7 +63,8 @@ pub(super) fn notes(page: &str) -> Option<Notes> {
             examples: &[
                 (
                     "What one reading means on a Butterworth filter of 24 dB/octave:",
-                    "cornerset corner --family butterworth --slope 24 --reference 8 27=5.31",
+                    "cornerset corner --family butterworth --slope 24 \\\n    \
+                 --reference 8 27=5.31",
                 ),
                 (
                     "Three tones, each with its reference: where the corner is, and which filter it is:",
@@ -90,7 +92,8 @@ pub(super) fn notes(page: &str) -> Option<Notes> {
                 ("The analysis of a driver file:", "cornerset excursion driver-and-box.toml"),
                 (
                     "With another drive, and as a page:",
-                    "cornerset excursion driver-and-box.toml --power 250 --load 4 -o cone.html",
+                    "cornerset excursion driver-and-box.toml \\\n    \
+                 --power 250 --load 4 -o cone.html",
                 ),
             ],
             see_also: &["cornerset-tuning", "cornerset-targets"],

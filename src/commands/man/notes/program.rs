@@ -117,7 +117,8 @@ pub(super) fn notes(page: &str) -> Option<Notes> {
                 (
                     "For fish:",
                     "mkdir -p ~/.config/fish/completions\n\
-                  cornerset completions fish > ~/.config/fish/completions/cornerset.fish",
+                  cornerset completions fish \\\n    \
+                  > ~/.config/fish/completions/cornerset.fish",
                 ),
             ],
             see_also: &["cornerset-man", "bash"],

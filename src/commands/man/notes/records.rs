@@ -106,8 +106,8 @@ pub(super) fn notes(page: &str) -> Option<Notes> {
                 (
                     "Its signature checked by OpenSSH, `record.sig` being `sign_off.signature` of the record:",
                     "cornerset records canonical ID > record.bytes\n\
-                  ssh-keygen -Y verify -f allowed_signers -I a-sample -n cornerset-record \\\n    \
-                  -s record.sig < record.bytes",
+                  ssh-keygen -Y verify -f allowed_signers -I a-sample \\\n    \
+                  -n cornerset-record -s record.sig < record.bytes",
                 ),
             ],
             see_also: &["cornerset-audit", "ssh-keygen", "sha256sum"],
