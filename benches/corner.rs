@@ -30,7 +30,8 @@ fn main() {
     };
     let pairs = PAIRS.map(pair);
     let fitted = || Fit::of(black_box(&pairs), None, None, MeterSpec::USUAL, Alignment::candidates()).expect("a fit");
-    let bessel = Slope::new(24).and_then(|slope| Alignment::new(Family::Bessel, slope)).expect("a filter");
+    let slope = Slope::new(24).expect("a slope");
+    let bessel = Alignment::new(Family::Bessel, slope).expect("a filter");
     let one = || bessel.corners_from_volts(Hertz::new(27.0), black_box(Volts::new(ONE)), Volts::new(REFERENCE));
     let (fit, inverse) = (median(|| drop(black_box(fitted()))), median(|| drop(black_box(one()))));
     println!("fit of {} pairs, every family    {:>9.2} us", PAIRS.len(), micros(fit));

@@ -10,10 +10,11 @@
 //! - the memory of `cornerset audit --stream` over 1,000 lines and over ten times all of them.
 
 mod floor;
-mod memory;
-mod outside;
+#[expect(dead_code, reason = "the example writes lines as well")]
 #[path = "../shop_records/maker/mod.rs"]
 mod maker;
+mod memory;
+mod outside;
 
 use std::env;
 use std::fs;

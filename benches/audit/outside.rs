@@ -46,7 +46,8 @@ pub fn ssh_keygen(store: &Path, files: &[PathBuf]) -> Option<(Duration, usize)> 
 /// DuckDB's own time for a count by technician and verdict, the second of two; `None` where it is not here.
 pub fn duckdb(lines: &Path) -> Option<Duration> {
     let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("benches/audit/count.py");
-    let run = Command::new("python3").arg("-B").arg(script).arg(lines).output().ok().filter(|run| run.status.success())?;
+    let run =
+        Command::new("python3").arg("-B").arg(script).arg(lines).output().ok().filter(|run| run.status.success())?;
     let seconds: f64 = String::from_utf8(run.stdout).ok()?.trim().parse().ok()?;
     Some(Duration::from_secs_f64(seconds))
 }
