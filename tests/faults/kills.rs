@@ -12,11 +12,14 @@ use crate::trial::{Start, Struck, Trial};
 
 #[test]
 fn kill_at_every_call() {
-    for (start, fault) in [(Start::New, "kill -9 at a call, first session"), (Start::Used, "kill -9 at a call, a later session")] {
+    for (start, fault) in
+        [(Start::New, "kill -9 at a call, first session"), (Start::Used, "kill -9 at a call, a later session")]
+    {
         let Some(calls) = calls(start) else { return };
         // From the store's lock on it is the close.
         let close = calls.iter().rposition(|call| call.is_of(&["flock"])).expect("a lock");
-        let places: Vec<&Call> = spread(calls.len(), 12, calls.len() - close).into_iter().map(|at| &calls[at - 1]).collect();
+        let places: Vec<&Call> =
+            spread(calls.len(), 12, calls.len() - close).into_iter().map(|at| &calls[at - 1]).collect();
         let places = if is_long() || start == Start::Used { places } else { places.into_iter().step_by(2).collect() };
         strike_all(fault, &places, |call| {
             let trial = Trial::new(start);

@@ -48,6 +48,36 @@ impl Trial {
         self.ended_well();
     }
 
+    /// Goes on with a killed session while others work on the same store.
+    #[track_caller]
+    pub fn goes_on_among_others(&self, struck: &Struck) {
+        let events = struck.events();
+        let journal = events.first().map(|session| {
+            let id = session["id"].as_str().expect("an id").to_owned();
+            (self.shop.store().join("open").join(format!("{id}.ndjson")), id)
+        });
+        match journal {
+            Some((path, id)) if path.exists() => {
+                let kept = kept(&path).expect("a head");
+                self.begins_with(&kept, &struck.told());
+                let from = kept.iter().filter(|entry| said(entry).is_some()).count();
+                let ended = self.go_on(&id, from);
+                // The record may have been in place, and the journal about to go.
+                let is_closed = ended.code == Some(2) && ended.stderr.contains("is closed; its record is");
+                assert!(ended.code == Some(0) || is_closed, "{ended:?}\nafter {struck:?}");
+            }
+            Some((_, id)) => assert!(self.shop.run(&["records", "show", &id]).code == Some(0), "{struck:?}"),
+            // Nothing was told of: the session may have been begun or not, and is begun again.
+            None => self.begins_again_among_others(),
+        }
+    }
+
+    /// A session of whose opening nobody was told, among others: it is begun again, and what it left is put out of the way.
+    fn begins_again_among_others(&self) {
+        let again = Struck::of(&mut self.session());
+        assert_eq!(again.code, Some(0), "{again:?}");
+    }
+
     /// A session whose record is in place counts as closed, whatever became of its journal.
     fn was_closed(&self, record: &Path, struck: &Struck) {
         let record = read_json(record);
@@ -78,7 +108,10 @@ impl Trial {
         let sequence = 1 + u64::from(self.start == Start::Used);
         assert_eq!(record["sequence"], sequence);
         assert_eq!(self.shop.journals(), Vec::<PathBuf>::new());
-        let half: Vec<PathBuf> = all_files(&self.shop.store()).into_iter().filter(|path| path.extension().is_some_and(|end| end == "part")).collect();
+        let half: Vec<PathBuf> = all_files(&self.shop.store())
+            .into_iter()
+            .filter(|path| path.extension().is_some_and(|end| end == "part"))
+            .collect();
         assert_eq!(half, Vec::<PathBuf>::new(), "a temporary file is left");
         let audit = self.shop.run(&["--json", "audit"]).expect(0).json();
         assert_eq!((&audit["records"], &audit["signed"]), (&json!(sequence), &json!(sequence)), "{audit}");
@@ -90,11 +123,14 @@ impl Trial {
         if !outside::needs("ssh-keygen", outside::runs("ssh", &["-V"])) {
             return;
         }
-        let canonical = self.shop.command().args(["records", "canonical", record["id"].as_str().expect("an id")]).output();
+        let canonical =
+            self.shop.command().args(["records", "canonical", record["id"].as_str().expect("an id")]).output();
         let signature = self.shop.path().join("signature");
         fs::write(&signature, record["sign_off"]["signature"].as_str().expect("a signature")).expect("a file");
         let mut verify = std::process::Command::new("ssh-keygen");
-        verify.args(["-Y", "verify", "-n", "cornerset-record", "-I", "a-sample", "-f"]).arg(self.shop.store().join("allowed_signers"));
+        verify
+            .args(["-Y", "verify", "-n", "cornerset-record", "-I", "a-sample", "-f"])
+            .arg(self.shop.store().join("allowed_signers"));
         verify.arg("-s").arg(&signature).stdin(Stdio::piped()).stdout(Stdio::null()).stderr(Stdio::null());
         let mut verify = verify.spawn().expect("ssh-keygen starts");
         let bytes = canonical.expect("canonical bytes").stdout;
@@ -115,15 +151,30 @@ impl Struck {
     /// Ended as storage that failed, with a message that says where, why and what to do.
     #[track_caller]
     pub fn says_what_failed(&self, trial: &Trial, why: &str) {
+        let journals = trial.shop.journals();
+        self.says_what_failed_of(trial, why, journals.first().map(PathBuf::as_path));
+    }
+
+    /// As that; with the journal, where one is left to go on with.
+    #[track_caller]
+    pub fn says_what_failed_of(&self, trial: &Trial, why: &str, journal: Option<&Path>) {
         assert_eq!(self.code, Some(3), "{self:?}");
-        let message = self.stderr.lines().rfind(|line| line.starts_with("cornerset: ")).unwrap_or_else(|| panic!("{self:?}"));
+        let message =
+            self.stderr.lines().rfind(|line| line.starts_with("cornerset: ")).unwrap_or_else(|| panic!("{self:?}"));
         let store = trial.shop.store().display().to_string();
         assert!(message.contains(&store), "the file is not named: {message}");
         assert!(message.contains(why), "`{why}` is not said: {message}");
-        let advice = ["free some space", "make it writable", "check the disk", "bring it back", "put it back", "try again"];
+        let advice = [
+            "free some space",
+            "make it writable",
+            "check the disk",
+            "bring it back",
+            "put that file back",
+            "try again",
+        ];
         assert!(advice.iter().any(|advice| message.contains(advice)), "no advice: {message}");
         // A session that is open can be gone on with as it says.
-        if let Some(path) = trial.shop.journals().first().filter(|path| kept(path).is_some()) {
+        if let Some(path) = journal.filter(|path| kept(path).is_some()) {
             let id = path.file_stem().and_then(|stem| stem.to_str()).expect("an id");
             let named = message.split("--resume ").nth(1).unwrap_or_else(|| panic!("no command to go on: {message}"));
             let named = named.split_whitespace().next().unwrap_or_default();
@@ -137,7 +188,8 @@ pub fn kept(journal: &Path) -> Option<Vec<Value>> {
     let bytes = fs::read(journal).expect("a journal");
     let whole = &bytes[..=bytes.iter().rposition(|byte| *byte == b'\n')?];
     let text = std::str::from_utf8(whole).expect("UTF-8");
-    let entries = text.lines().skip(1).map(|line| serde_json::from_str::<Value>(line).expect("a whole line")["entry"].take());
+    let entries =
+        text.lines().skip(1).map(|line| serde_json::from_str::<Value>(line).expect("a whole line")["entry"].take());
     Some(entries.collect())
 }
 
@@ -154,7 +206,7 @@ pub fn said(entry: &Value) -> Option<String> {
 }
 
 /// A record without what differs from run to run.
-fn as_told(record: &Value) -> Value {
+pub fn as_told(record: &Value) -> Value {
     let mut record = record.clone();
     let object = record.as_object_mut().expect("an object");
     for key in ["id", "bench", "sequence", "previous", "opened_at", "closed_at"] {
@@ -176,7 +228,7 @@ fn as_told(record: &Value) -> Value {
 }
 
 /// What the session comes to where nothing disturbs it.
-fn undisturbed() -> &'static Value {
+pub fn undisturbed() -> &'static Value {
     static RECORD: OnceLock<Value> = OnceLock::new();
     RECORD.get_or_init(|| {
         let trial = Trial::new(Start::New);
@@ -184,7 +236,9 @@ fn undisturbed() -> &'static Value {
         assert_eq!(ran.code, Some(0), "{ran:?}");
         let record = as_told(&read_json(&trial.new_records()[0]));
         assert_eq!(record["outcome"]["verdict"], "inside", "{record}");
-        let readings = |event: &str| record["log"].as_array().expect("a log").iter().filter(|entry| entry["event"] == event).count();
+        let readings = |event: &str| {
+            record["log"].as_array().expect("a log").iter().filter(|entry| entry["event"] == event).count()
+        };
         assert_eq!((readings("reading"), readings("strike")), (20, 1));
         let typed: Vec<String> = record["log"].as_array().expect("a log").iter().filter_map(said).collect();
         assert!(typed.iter().eq(trial.lines.iter().map(|(_, answer)| answer)), "{typed:?}");
@@ -192,7 +246,7 @@ fn undisturbed() -> &'static Value {
     })
 }
 
-fn all_files(folder: &Path) -> Vec<PathBuf> {
+pub fn all_files(folder: &Path) -> Vec<PathBuf> {
     let entries = fs::read_dir(folder).expect("a folder").map(|entry| entry.expect("an entry").path());
     entries.flat_map(|path| if path.is_dir() { all_files(&path) } else { vec![path] }).collect()
 }

@@ -60,7 +60,8 @@ fn sweep(fault: &str, after: &str, check: impl Fn(&Trial, &Struck) + Sync) {
     let count = writes(library);
     // The last two are the chain and the record.
     let sizes: &[i64] = if is_long() { &[0, 1, 60, -1] } else { &[1, -1] };
-    let places: Vec<(usize, i64)> = spread(count, 3, 2).into_iter().flat_map(|at| sizes.iter().map(move |size| (at, *size))).collect();
+    let places: Vec<(usize, i64)> =
+        spread(count, 3, 2).into_iter().flat_map(|at| sizes.iter().map(move |size| (at, *size))).collect();
     strike_all(fault, &places, |(at, size)| {
         let trial = Trial::new(if at % 2 == 0 { Start::Used } else { Start::New });
         let struck = under_shim(&trial, library, "FAULT_WRITE", &format!("{at}:{size}:{after}"));

@@ -47,7 +47,13 @@ pub fn strike_all<P: Debug + Sync>(fault: &str, places: &[P], strike: impl Fn(&P
     row(fault, places.len(), places.len() - failures.len());
     const SHOWN: usize = 8;
     let shown: Vec<&str> = failures.iter().take(SHOWN).map(String::as_str).collect();
-    assert!(failures.is_empty(), "{fault}: {} of {} not survived\n{}", failures.len(), places.len(), shown.join("\n\n"));
+    assert!(
+        failures.is_empty(),
+        "{fault}: {} of {} not survived\n{}",
+        failures.len(),
+        places.len(),
+        shown.join("\n\n")
+    );
 }
 
 /// A line of the table, which `.ci/faults` gathers.

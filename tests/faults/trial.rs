@@ -88,6 +88,13 @@ impl Trial {
         trial
     }
 
+    /// Puts the store elsewhere; a link leads there.
+    pub fn move_to(&self, place: &Path) {
+        copy(template(self.start), place);
+        fs::remove_dir_all(self.shop.store()).expect("removed");
+        std::os::unix::fs::symlink(place, self.shop.store()).expect("a link");
+    }
+
     /// The session, by a script, told event by event.
     pub fn session(&self) -> Command {
         let mut command = self.shop.command();
