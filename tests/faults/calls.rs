@@ -18,7 +18,7 @@ pub struct Call {
     pub name: String,
     /// The how manieth of that name.
     pub nth: usize,
-    /// As strace wrote it.
+    /// As strace wrote it, to be shown where it was not survived.
     pub text: String,
     /// Whether it works on a file or folder of the store.
     pub of_store: bool,
