@@ -19,6 +19,8 @@ mod errors;
 mod full;
 #[path = "faults/gone.rs"]
 mod gone;
+#[path = "faults/keyboard.rs"]
+mod keyboard;
 #[path = "faults/kills.rs"]
 mod kills;
 #[path = "faults/oracle.rs"]

@@ -18,9 +18,14 @@ fn kill_at_every_call() {
         let Some(calls) = calls(start) else { return };
         // From the store's lock on it is the close.
         let close = calls.iter().rposition(|call| call.is_of(&["flock"])).expect("a lock");
-        let places: Vec<&Call> =
-            spread(calls.len(), 12, calls.len() - close).into_iter().map(|at| &calls[at - 1]).collect();
-        let places = if is_long() || start == Start::Used { places } else { places.into_iter().step_by(2).collect() };
+        // In a first session those that work on the store, in a later one all.
+        let some = || spread(calls.len(), 12, calls.len() - close).into_iter().map(|at| &calls[at - 1]);
+        let places: Vec<&Call> = match (is_long(), start) {
+            (true, Start::New) => calls.iter().filter(|call| call.of_store).collect(),
+            (true, Start::Used) => calls.iter().collect(),
+            (false, Start::New) => some().step_by(3).collect(),
+            (false, Start::Used) => some().step_by(2).collect(),
+        };
         strike_all(fault, &places, |call| {
             let trial = Trial::new(start);
             let (struck, hit) = struck(&trial, call, "signal=KILL");
