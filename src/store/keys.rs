@@ -87,9 +87,10 @@ impl Store {
 /// Where it cannot be read, is no key, or is a private key that others can read.
 pub fn read_key(path: &Path) -> Result<KeyFile, StoreError> {
     let refused = |what: String| StoreError::Key { path: path.to_owned(), what };
-    let bytes = read_secret(path).map_err(|error| {
+    let failed = |error: io::Error| {
         if is_of_disk(&error) { StoreError::disk("read", path, error) } else { refused(in_words(&error)) }
-    })?;
+    };
+    let bytes = read_secret(path).map_err(failed)?;
     let text = std::str::from_utf8(&bytes).map_err(|_| refused("it is no text".to_owned()))?;
     if !text.contains("PRIVATE KEY") {
         let public = PublicKey::parse(text.trim()).map_err(|why| refused(format!("it {why}")))?;
@@ -99,7 +100,7 @@ pub fn read_key(path: &Path) -> Result<KeyFile, StoreError> {
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt;
-        let mode = fs::metadata(path).map_err(|error| refused(in_words(&error)))?.permissions().mode() & 0o777;
+        let mode = fs::metadata(path).map_err(failed)?.permissions().mode() & 0o777;
         if mode & 0o077 != 0 {
             let text =
                 format!("others can get at it (mode {mode:03o}), so it may be known to them; `chmod 600` closes it");
