@@ -48,20 +48,46 @@ pub fn script() -> Lines {
     lines.and("sweep", "20 = 2.31 / 8.00").and("sweep", "38 = 7.75").and("note", "knob marked with a paint dot")
 }
 
-/// The stores that trials begin with, made once.
-fn template(start: Start) -> &'static Path {
-    static MADE: OnceLock<[PathBuf; 2]> = OnceLock::new();
+/// The folders and files of a store, each with its mode; a folder has no bytes.
+type Files = Vec<(PathBuf, Option<Vec<u8>>, fs::Permissions)>;
+
+/// The stores that trials begin with, made once and held in memory.
+fn template(start: Start) -> &'static Files {
+    static MADE: OnceLock<[Files; 2]> = OnceLock::new();
     let made = MADE.get_or_init(|| {
-        let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("faults-{}", std::process::id()));
-        let _ = fs::remove_dir_all(&folder);
         let shop = Shop::new();
         shop.run(&["key", "new", "--no-passphrase", "A. Sample"]).expect(0);
-        copy(&shop.store(), &folder.join("new"));
+        let new = files_of(&shop.store(), Path::new(""));
         shop.script(&Lines::required().with("job", "the one before").text()).expect(0);
-        copy(&shop.store(), &folder.join("used"));
-        [folder.join("new"), folder.join("used")]
+        [new, files_of(&shop.store(), Path::new(""))]
     });
     &made[usize::from(start == Start::Used)]
+}
+
+fn files_of(root: &Path, folder: &Path) -> Files {
+    let modes = |path: &Path| fs::metadata(root.join(path)).expect("it is there").permissions();
+    let mut files = vec![(folder.to_owned(), None, modes(folder))];
+    for entry in fs::read_dir(root.join(folder)).expect("a folder") {
+        let path = folder.join(entry.expect("an entry").file_name());
+        if root.join(&path).is_dir() {
+            files.extend(files_of(root, &path));
+        } else {
+            files.push((path.clone(), Some(fs::read(root.join(&path)).expect("a file")), modes(&path)));
+        }
+    }
+    files
+}
+
+/// Writes a store as it was.
+fn write(files: &Files, root: &Path) {
+    for (path, bytes, modes) in files {
+        let path = root.join(path);
+        match bytes {
+            None => fs::create_dir(&path).expect("a folder"),
+            Some(bytes) => fs::write(&path, bytes).expect("a file"),
+        }
+        fs::set_permissions(&path, modes.clone()).expect("modes");
+    }
 }
 
 /// A folder and all that is in it, with its modes.
@@ -83,14 +109,14 @@ pub fn copy(from: &Path, to: &Path) {
 impl Trial {
     pub fn new(start: Start) -> Self {
         let trial = Self { shop: Shop::new(), start, lines: script().pairs().to_vec() };
-        copy(template(start), &trial.shop.store());
+        write(template(start), &trial.shop.store());
         fs::write(trial.shop.path().join("session.script"), script().text()).expect("a script");
         trial
     }
 
     /// Puts the store elsewhere; a link leads there.
     pub fn move_to(&self, place: &Path) {
-        copy(template(self.start), place);
+        write(template(self.start), place);
         fs::remove_dir_all(self.shop.store()).expect("removed");
         std::os::unix::fs::symlink(place, self.shop.store()).expect("a link");
     }
