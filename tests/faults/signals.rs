@@ -58,15 +58,16 @@ fn a_signal_at_every_call() {
     });
 }
 
-/// Stopped as by Ctrl-Z, and on again: as if nothing had been.
+/// Stopped and on again: as if nothing had been. By SIGSTOP: SIGTSTP stops nobody whom no shell could take up again, and a
+/// test may run so; Ctrl-Z under a shell is in `keyboard.rs`.
 #[test]
 fn stopped_and_on_again() {
-    strike_all("SIGTSTP and SIGCONT", &moments(&Trial::new(Start::Used)), |at| {
+    strike_all("SIGSTOP and SIGCONT between answers", &moments(&Trial::new(Start::Used)), |at| {
         let trial = Trial::new(Start::Used);
         let mut fed = Fed::start(&trial);
         fed.feed_to(*at);
         let pid = fed.id();
-        send("TSTP", &pid);
+        send("STOP", &pid);
         let start = Instant::now();
         let stands = |state: char| {
             fs::read_to_string(format!("/proc/{pid}/stat")).is_ok_and(|stat| stat.contains(&format!(") {state} ")))
