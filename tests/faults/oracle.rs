@@ -72,7 +72,7 @@ impl Trial {
         }
     }
 
-    /// A session of whose opening nobody was told, among others: it is begun again, and what it left is put out of the way.
+    /// A session of whose opening nobody was told, among others: it is begun again.
     fn begins_again_among_others(&self) {
         let again = Struck::of(&mut self.session());
         assert_eq!(again.code, Some(0), "{again:?}");
