@@ -59,7 +59,7 @@ pub use id::{any_seed, new_id};
 pub use journal::FileJournal;
 pub use keys::{KeyFile, read_key, write_key};
 pub use look::Looked;
-pub use newest::{Newest, Outdated, Placed};
+pub use newest::{Known, Newest, Outdated, Placed};
 pub use open::{OpenSession, Resumed};
 pub use openssh::{Openssh, await_child};
 pub use page::{write_page, write_page_with, write_page_within};

@@ -54,13 +54,15 @@ pub struct Placed {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Outdated;
 
-/// What has to be as it was.
+/// What of the order that was kept counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Trust {
-    /// The folders, as far as they are what they were.
+pub enum Known {
+    /// What it says of folders that are what they were.
     Folders,
-    /// The files, each for itself.
+    /// What it says of files that are what they were; each is looked at.
     Files,
+    /// Nothing: every record is read.
+    Nothing,
 }
 
 impl Placed {
@@ -101,19 +103,10 @@ impl Iterator for Newest {
 impl Store {
     /// The records, the newest first; `None` where the store is too small for an order to be kept, or where it cannot be
     /// found: then all are to be read.
-    pub fn newest(&self) -> Option<Newest> {
-        self.find_newest(Trust::Folders, WORTH)
-    }
-
-    /// As [`Store::newest`], every file looked at anew: a record was not what the order says of it.
-    pub fn newest_anew(&self) -> Option<Newest> {
-        self.find_newest(Trust::Files, WORTH)
-    }
-
-    fn find_newest(&self, trust: Trust, worth: usize) -> Option<Newest> {
+    pub fn newest(&self, counts: Known) -> Option<Newest> {
         let path = self.root().join(ORDER);
-        let kept = Kept::open(&path);
-        if kept.is_none() && self.records().ok()?.len() <= worth {
+        let kept = Kept::open(&path).filter(|_| counts != Known::Nothing);
+        if kept.is_none() && self.records().ok()?.len() <= WORTH {
             return None;
         }
         let mut folders = vec![];
@@ -129,7 +122,7 @@ impl Store {
             .zip(&metadata)
             .map(|(name, metadata)| {
                 let known = kept.as_ref().and_then(|kept| kept.head.folders.iter().find(|(known, _)| known == name));
-                trust == Trust::Folders && known.is_some_and(|(_, known)| *known == Some(stamp(metadata)))
+                counts == Known::Folders && known.is_some_and(|(_, known)| *known == Some(stamp(metadata)))
             })
             .collect();
         let kept = match kept {
@@ -143,9 +136,9 @@ impl Store {
         let mut file = passing(self.root()).ok();
         let began = file.as_ref().and_then(|file| file.as_file().metadata().ok()?.modified().ok());
         let began = began.unwrap_or(SystemTime::UNIX_EPOCH);
-        let known = Known::of(kept, &folders).unwrap_or_else(|| {
+        let known = Memory::of(kept, &folders).unwrap_or_else(|| {
             same.fill(false);
-            Known::default()
+            Memory::default()
         });
         let (mut entries, mut unreadable) = known.of_same(&same);
         let mut names = vec![];
@@ -174,7 +167,7 @@ impl Store {
         unreadable.sort_unstable();
         let stamps = metadata.iter().map(|metadata| settled(metadata, began));
         let stamped: Vec<(String, Option<u64>)> = folders.iter().cloned().zip(stamps).collect();
-        if entries.len() > worth
+        if entries.len() > WORTH
             && let Some(file) = file.take()
             && let Ok(bytes) = written(stamped, unreadable.clone(), &entries)
         {
@@ -187,12 +180,12 @@ impl Store {
 
 /// What was known of the files in the folders that are there.
 #[derive(Default)]
-struct Known {
+struct Memory {
     entries: HashMap<(usize, String), Entry>,
     unreadable: Vec<(usize, String)>,
 }
 
-impl Known {
+impl Memory {
     /// `None` where the file is not as it was written.
     fn of(kept: Option<Kept>, folders: &[String]) -> Option<Self> {
         let Some(mut kept) = kept else { return Some(Self::default()) };

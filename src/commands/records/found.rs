@@ -11,7 +11,7 @@ use crate::audit::standing;
 use crate::commands::error::CommandError;
 use crate::record::{Record, parse_record};
 use crate::signature::AllowedSigners;
-use crate::store::{Newest, Outdated, Placed, Store, record_bytes};
+use crate::store::{Known, Newest, Outdated, Placed, Store, record_bytes};
 
 /// So many records are read at once, at most.
 const AT_ONCE: usize = 512;
@@ -49,11 +49,13 @@ impl List {
     /// As many as are asked for, where that can be done without reading all.
     pub fn first_page(&self, store: &Store, trusted: Option<&AllowedSigners>) -> Option<Found> {
         let limit = self.limit?.get();
-        // An order that does not hold is found anew, once.
-        self.first_of(store.newest()?, limit, trusted)
-            .or_else(|Outdated| self.first_of(store.newest_anew().ok_or(Outdated)?, limit, trusted))
-            .ok()
-            .flatten()
+        // An order that does not hold is found anew, with less of what was known.
+        for counts in [Known::Folders, Known::Files, Known::Nothing] {
+            if let Ok(found) = self.first_of(store.newest(counts)?, limit, trusted) {
+                return found;
+            }
+        }
+        None
     }
 
     /// The first ones of an order; `None` where all have to be read to say why there are none.
