@@ -46,3 +46,5 @@ mod targets;
 mod together;
 #[path = "process/tuning.rs"]
 mod tuning;
+#[path = "process/witness.rs"]
+mod witness;
