@@ -38,9 +38,12 @@ pub(super) struct Head {
     pub unreadable: Vec<(usize, String)>,
 }
 
-/// A record: when it was signed off (seconds and nanoseconds, and the offset of the bench), its id where its file is not named
-/// after it, the file's stamp where it is known, its folder's place, and the file's name.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+/// A record's line: when it was signed off (seconds and nanoseconds, and the offset of the bench), its id where its file is not
+/// named after it, the file's stamp where it is known, its folder's place, and the file's name.
+type Line = (i64, u32, i32, Option<String>, Option<u64>, usize, String);
+
+/// A record in the order.
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Entry {
     closed_at: (i64, u32),
     offset: i32,
@@ -55,6 +58,15 @@ impl Entry {
         let id = (name.strip_suffix(".json") != Some(&record.id)).then(|| record.id.clone());
         let offset = record.closed_at.time().offset().local_minus_utc();
         Self { closed_at: closed_at(record), offset, id, stamp, folder, name }
+    }
+
+    fn from_line((seconds, nanos, offset, id, stamp, folder, name): Line) -> Self {
+        Self { closed_at: (seconds, nanos), offset, id, stamp, folder, name }
+    }
+
+    fn line(&self) -> impl Serialize {
+        let Self { closed_at: (seconds, nanos), offset, id, stamp, folder, name } = self;
+        (seconds, nanos, offset, id, stamp, folder, name)
     }
 
     /// Its id, as the record says it.
@@ -119,8 +131,8 @@ impl Kept {
             return None;
         }
         self.left -= 1;
-        let entry = line(&mut self.lines, LINE_MAX).and_then(|line| serde_json::from_str::<Entry>(&line).ok());
-        let entry = entry.filter(|entry| {
+        let entry = line(&mut self.lines, LINE_MAX).and_then(|line| serde_json::from_str(&line).ok());
+        let entry = entry.map(Entry::from_line).filter(|entry| {
             let follows = self.before.as_ref().is_none_or(|before| before.order(entry) == Ordering::Less);
             follows && entry.folder < self.head.folders.len() && is_name(&entry.name)
         });
@@ -137,7 +149,7 @@ pub(super) fn written(
 ) -> serde_json::Result<Vec<u8>> {
     let mut lines = Vec::with_capacity(entries.len() * 100);
     for entry in entries {
-        serde_json::to_writer(&mut lines, entry)?;
+        serde_json::to_writer(&mut lines, &entry.line())?;
         lines.push(b'\n');
     }
     let (bytes, records) = (lines.len() as u64, entries.len());

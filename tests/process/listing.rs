@@ -198,7 +198,7 @@ fn an_order_that_does_not_hold_is_made_anew() {
         ("another version", whole.replace("\"version\":1", "\"version\":2")),
         ("another format", whole.replace("cornerset-list", "cornerset-lost")),
         ("another order", format!("{head}\n{second}\n{first}\n{after}")),
-        ("another time", whole.replacen("\"closed_at\":[1", "\"closed_at\":[9", 1)),
+        ("another time", whole.replacen("\n[1", "\n[9", 1)),
         ("another file", whole.replacen(file, &file.replace("-7000-", "-7001-"), 1)),
         ("a file elsewhere", whole.replacen(file, &format!("../../../{outside}"), 1)),
         ("no text", "\u{0}\u{1}\u{2}".repeat(5000)),
