@@ -72,7 +72,7 @@ fn every_command_shown_runs() {
         });
         commands += 1;
     }
-    assert_eq!(commands, 16);
+    assert_eq!(commands, 18);
 }
 
 /// What half power really sets, by `cornerset corner` on the reading that each bench would show. The figures of the

@@ -51,8 +51,8 @@ pub struct Facts {
     pub dial: Option<Percent>,
     /// Whether it is whole, and who signed it.
     pub standing: Standing,
-    /// Whether the trust list has a key of the name that signed off.
-    pub has_key: bool,
+    /// Whether there is no signature although the trust list has a key of the name that signed off.
+    pub could_have_signed: bool,
     /// What in it does not follow from its own inputs, as sentences.
     pub recomputed: Vec<String>,
     /// What in it stands out, with what exactly.
@@ -98,7 +98,8 @@ pub fn examine(bytes: &[u8], form: Form, trusted: Option<&AllowedSigners>) -> Re
         inside: record.outcome.verdict == Verdict::Inside,
         miss: down.map(|down| Decibels::new(record.plan.setting.down_db.db() - down)),
         dial: record.filter.dial_mark_hz.zip(record.outcome.corner_hz).map(|(mark, corner)| mark.error_against(corner)),
-        has_key: trusted.is_some_and(|list| list.has_key_of(&record.sign_off.name)),
+        could_have_signed: record.sign_off.signature.is_none()
+            && trusted.is_some_and(|list| list.has_key_of(&record.sign_off.name)),
         recomputed: recompute(&record),
         outstanding,
         standing,

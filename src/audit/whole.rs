@@ -166,7 +166,7 @@ fn of_signature(facts: &Facts) -> Option<(Kind, String)> {
     use SignatureStanding as Signature;
     Some(match &facts.standing.signature {
         Signature::Trusted { .. } | Signature::Bad { .. } => return None,
-        Signature::None if facts.has_key => {
+        Signature::None if facts.could_have_signed => {
             (Kind::Unsigned, "Signed off by name alone, though the trust list has a key of that name.".to_owned())
         }
         Signature::None => (Kind::Unsigned, "Signed off by name alone.".to_owned()),

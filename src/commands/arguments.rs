@@ -8,11 +8,13 @@ use clap::{CommandFactory, Parser, Subcommand};
 
 use super::audit::Audit;
 use super::common::Common;
+use super::completions::Completions;
 use super::corner::Corner;
 use super::error::{CommandError, Exit};
 use super::excursion::Excursion;
 use super::key::Key;
 use super::learn::Learn;
+use super::man::Man;
 use super::records::Records;
 use super::set::Set;
 use super::targets::Targets;
@@ -47,6 +49,8 @@ enum Command {
     Records(Records),
     Audit(Audit),
     Key(Key),
+    Completions(Completions),
+    Man(Man),
 }
 
 /// Runs the program with these arguments, the first being its own name.
@@ -75,6 +79,8 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Some(Command::Records(records)) => records.run(&common, &voice),
         Some(Command::Audit(audit)) => audit.run(&common, &voice),
         Some(Command::Key(key)) => key.run(&common, &voice),
+        Some(Command::Completions(completions)) => completions.run(&voice),
+        Some(Command::Man(man)) => man.run(&voice),
     };
     result.unwrap_or_else(|error| {
         // Where nobody reads the output any more there is nobody to tell.

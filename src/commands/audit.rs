@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use chrono::Local;
-use clap::Args;
+use clap::{Args, ValueHint};
 use rayon::prelude::*;
 
 use super::common::Common;
@@ -32,7 +32,7 @@ use crate::terminal::{OutputError, ProgressBar, Voice};
 #[derive(Debug, Args)]
 pub(super) struct Audit {
     /// Stores, or folders of record files [default: the store]
-    #[arg(value_name = "STORE", conflicts_with = "stream")]
+    #[arg(value_name = "STORE", value_hint = ValueHint::DirPath, conflicts_with = "stream")]
     stores: Vec<PathBuf>,
     #[command(flatten)]
     trust: TrustOptions,

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use clap::Args;
+use clap::{Args, ValueHint};
 
 use super::error::CommandError;
 use crate::store::Store;
@@ -11,7 +11,7 @@ use crate::store::Store;
 #[derive(Debug, Clone, Args)]
 pub(super) struct Common {
     /// Where sessions and records are kept [default: the folder in CORNERSET_STORE, or the platform's data folder]
-    #[arg(long, global = true, value_name = "DIR", help_heading = "Everywhere")]
+    #[arg(long, global = true, value_name = "DIR", value_hint = ValueHint::DirPath, help_heading = "Everywhere")]
     pub store: Option<PathBuf>,
     /// Print results as JSON
     #[arg(long, global = true, help_heading = "Everywhere")]

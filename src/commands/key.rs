@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use clap::{Args, Subcommand};
+use clap::{Args, Subcommand, ValueHint};
 use serde::Serialize;
 use zeroize::Zeroizing;
 
@@ -59,7 +59,7 @@ struct New {
 #[derive(Debug, Args)]
 struct Show {
     /// A technician's name, or a key file [default: every key in the store]
-    #[arg(value_name = "NAME or FILE")]
+    #[arg(value_name = "NAME or FILE", value_hint = ValueHint::FilePath)]
     key: Option<String>,
     /// The name that signs with the key, for its line in a trust list [default: the key's comment]
     #[arg(long, value_name = "NAME")]

@@ -3,6 +3,7 @@
 mod arguments;
 mod audit;
 mod common;
+mod completions;
 mod corner;
 mod dates;
 mod error;
@@ -10,6 +11,7 @@ mod excursion;
 mod filter_options;
 mod key;
 mod learn;
+mod man;
 mod meter_options;
 mod page_name;
 mod panel;

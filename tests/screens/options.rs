@@ -20,6 +20,8 @@ fn help_of_the_program_and_of_every_command() {
         ("options-learn-bench", &["learn", "bench", "--help"]),
         ("options-learn-progress", &["learn", "progress", "--help"]),
         ("options-learn-forget", &["learn", "forget", "--help"]),
+        ("options-completions", &["completions", "--help"]),
+        ("options-man", &["man", "--help"]),
     ] {
         let ran = Shop::new().run(arguments).expect(0);
         assert!(ran.stderr.is_empty(), "{}", ran.stderr);

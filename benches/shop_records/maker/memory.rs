@@ -11,7 +11,7 @@ use sha2::{Digest, Sha256};
 use super::shop::Shop;
 
 /// The text, for a shop whose record files had these names, `YEAR/ID.json`, when its last record was closed.
-pub fn chain_json(shop: &Shop, names: &mut Vec<String>) -> Option<String> {
+pub fn chain_json(shop: &Shop, names: &mut [String]) -> Option<String> {
     let claim = shop.head.as_ref()?;
     names.sort_unstable();
     let claimed = format!("/{}.json", claim.id);

@@ -96,7 +96,7 @@ impl Plan {
         let sizes = sizes(order);
         let damage = places(order.damage, &sizes, order.seed)?;
         // Few records need few kinds of amplifiers, and a small pool is soon there.
-        let kinds = (order.records / 100).clamp(6, 48);
+        let kinds = (order.records / 100).clamp(3, 48);
         Ok(Self { order: *order, pool: pool(order.seed, kinds), sizes, damage })
     }
 

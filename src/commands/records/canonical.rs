@@ -2,7 +2,7 @@
 
 use std::io::{self, IsTerminal};
 
-use clap::Args;
+use clap::{Args, ValueHint};
 
 use super::one::find;
 use crate::commands::error::{CommandError, Exit};
@@ -16,7 +16,7 @@ use crate::terminal::Voice;
 #[derive(Debug, Args)]
 pub(super) struct Canonical {
     /// The record's id, or at least 4 characters of its start or end; or a record file
-    #[arg(value_name = "ID")]
+    #[arg(value_name = "ID", value_hint = ValueHint::FilePath)]
     id: String,
 }
 

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use clap::Args;
+use clap::{Args, ValueHint};
 use serde_json::json;
 
 use super::one::One;
@@ -19,7 +19,7 @@ use crate::terminal::Voice;
 #[derive(Debug, Args)]
 pub(super) struct Report {
     /// The record's id, or at least 4 characters of its start or end; or a record file
-    #[arg(value_name = "ID")]
+    #[arg(value_name = "ID", value_hint = ValueHint::FilePath)]
     id: String,
     /// Where the page goes
     #[arg(short, long, value_name = "FILE.html")]

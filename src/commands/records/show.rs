@@ -1,6 +1,6 @@
 //! `cornerset records show`.
 
-use clap::Args;
+use clap::{Args, ValueHint};
 use serde::Serialize;
 
 use super::one::One;
@@ -17,7 +17,7 @@ use crate::terminal::Voice;
 #[derive(Debug, Args)]
 pub(super) struct Show {
     /// The record's id, or at least 4 characters of its start or end; or a record file
-    #[arg(value_name = "ID")]
+    #[arg(value_name = "ID", value_hint = ValueHint::FilePath)]
     id: String,
     #[command(flatten)]
     trust: TrustOptions,

@@ -9,7 +9,7 @@ mod tones;
 use std::io::{self, IsTerminal};
 use std::path::{Path, PathBuf};
 
-use clap::Args;
+use clap::{Args, ValueHint};
 
 use super::common::Common;
 use super::error::{CommandError, Exit, signals_refused, told};
@@ -37,6 +37,7 @@ pub(super) struct Tone {
     #[arg(
         long = "for",
         value_name = "ID",
+        value_hint = ValueHint::FilePath,
         conflicts_with_all = ["hz", "sweep", "tuning", "rule", "corner", "slope", "family", "q", "tone"],
         help_heading = "The tones of a plan"
     )]
