@@ -13,6 +13,29 @@ use crate::session::{LogEntry, PairEntry, Question, State};
 
 /// The screen that follows an entry; empty where the answer speaks for itself.
 pub fn news(state: &State, entry: &LogEntry, show_working: bool, screen: Screen) -> Vec<Line> {
+    let mut lines = clock_set_back(state, screen);
+    lines.extend(said_of(state, entry, show_working, screen));
+    lines
+}
+
+/// That the last entry is dated before the one before it. Each keeps the time that the clock showed.
+fn clock_set_back(state: &State, screen: Screen) -> Vec<Line> {
+    let log = state.log();
+    let Some((last, earlier)) = log.split_last() else { return vec![] };
+    let before = earlier.last().map_or(state.opened().at, LogEntry::at);
+    if last.at() >= before {
+        return vec![];
+    }
+    let text = format!(
+        "The clock of this computer was set back: this is dated {}, what came before it {}. The order is kept, and an audit \
+         will name it; check the clock.",
+        last.at().minute(),
+        before.minute()
+    );
+    screen.item("! ", Emphasis::Warn, &text)
+}
+
+fn said_of(state: &State, entry: &LogEntry, show_working: bool, screen: Screen) -> Vec<Line> {
     match entry {
         LogEntry::Answer(answer) => match answer.question {
             Question::Load => gain_voltage(state, screen),

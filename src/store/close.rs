@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use chrono::Datelike;
 
-use super::disk::{Existing, make_folder, put, sync_folder};
+use super::disk::{Existing, clear_temporary, make_folder, put, sync_folder};
 use super::{FileJournal, Store, StoreError};
 use crate::record::{NotCanonical, Record, Signer, canonical_bytes, file_bytes, parse_record};
 use crate::session::State;
@@ -109,6 +109,10 @@ impl Store {
         let path = folder.join(format!("{}.json", record.id));
         let bytes = bytes_of(&record).map_err(|why| StoreError::disk("write", &path, why))?;
         make_folder(&folder)?;
+        // Whoever made it may have been killed before its name was sure to last.
+        sync_folder(&self.records_folder())?;
+        clear_temporary(self.root());
+        clear_temporary(&folder);
         self.claim(chain, &record)?;
         put(&path, &bytes, Existing::Stays).map_err(|error| match error {
             StoreError::Disk { path, why, .. } if why.kind() == ErrorKind::AlreadyExists => StoreError::Exists { path },

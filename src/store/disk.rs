@@ -90,15 +90,35 @@ pub(super) fn put_pieces(
     sync_folder(folder)
 }
 
-/// A file that becomes another one in the same folder, whole or not at all, and need not last.
+/// A file that becomes another one in the same folder, whole or not at all, and need not last: who writes it need not hold the
+/// store's lock, for nothing is lost where it is cleared away meanwhile.
 pub(super) fn passing(folder: &Path) -> io::Result<NamedTempFile> {
     temporary().tempfile_in(folder)
 }
 
+/// Removes temporary files that a program left behind that was killed while it wrote. Whoever writes in the folder holds
+/// the store's lock, and so must whoever calls this: then nobody is writing one. What cannot be removed is no harm.
+pub(super) fn clear_temporary(folder: &Path) {
+    let Ok(entries) = fs::read_dir(folder) else { return };
+    for entry in entries.flatten() {
+        let is_temporary = entry.file_name().to_str().is_some_and(|name| {
+            name.len() == PREFIX.len() + RANDOM + SUFFIX.len() && name.starts_with(PREFIX) && name.ends_with(SUFFIX)
+        });
+        if is_temporary && entry.file_type().is_ok_and(|kind| kind.is_file()) {
+            let _ = fs::remove_file(entry.path());
+        }
+    }
+}
+
+/// The name of a temporary file: these, and random characters between them.
+const PREFIX: &str = ".";
+const RANDOM: usize = 6;
+const SUFFIX: &str = ".part";
+
 /// A temporary file with the permissions of an ordinary one.
 fn temporary() -> tempfile::Builder<'static, 'static> {
     let mut builder = tempfile::Builder::new();
-    builder.prefix(".").suffix(".part");
+    builder.prefix(PREFIX).rand_bytes(RANDOM).suffix(SUFFIX);
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt;
@@ -157,6 +177,22 @@ mod tests {
         put(&path, b"two", Existing::Replaced).unwrap();
         assert_eq!(fs::read(&path).unwrap(), b"two");
         assert_eq!(fs::read_dir(path.parent().unwrap()).unwrap().count(), 1);
+    }
+
+    #[test]
+    fn what_a_killed_program_left_is_cleared_and_nothing_else() {
+        let folder = tempfile::tempdir().unwrap();
+        for name in [".aB3xyZ.part", ".mine.part", "aB3xyZ.part", ".aB3xyZ.json", ".aB3xy.part"] {
+            fs::write(folder.path().join(name), "half").unwrap();
+        }
+        fs::create_dir(folder.path().join(".folder.part")).unwrap();
+        let (made, path) = temporary().tempfile_in(folder.path()).unwrap().keep().unwrap();
+        drop(made);
+        clear_temporary(folder.path());
+        assert!(!path.exists(), "as `put` names them");
+        let mut left: Vec<_> = fs::read_dir(folder.path()).unwrap().map(|entry| entry.unwrap().file_name()).collect();
+        left.sort();
+        assert_eq!(left, [".aB3xy.part", ".aB3xyZ.json", ".folder.part", ".mine.part", "aB3xyZ.part"]);
     }
 
     #[test]

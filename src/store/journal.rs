@@ -67,6 +67,8 @@ impl FileJournal {
             file.set_len(contents.good).map_err(|why| StoreError::disk("cut off the torn line of", &path, why))?;
             file.sync_all().map_err(|why| StoreError::disk("sync", &path, why))?;
         }
+        // Whoever opened the session may have been killed before the journal's name was sure to last.
+        path.parent().map_or(Ok(()), sync_folder)?;
         Ok(Self {
             id: contents.opened.id.clone(),
             path,

@@ -43,7 +43,8 @@ impl Store {
     pub fn key_of(&self, name: &str) -> Option<PathBuf> {
         let private = self.key_path(name);
         let public = public_path(&private);
-        [private, public].into_iter().find(|path| path.exists())
+        // One that the disk does not let be seen is there, and is told of when it is read: nobody signs without it unasked.
+        [private, public].into_iter().find(|path| !matches!(path.try_exists(), Ok(false)))
     }
 
     /// The public keys in the store, sorted by name.
@@ -86,7 +87,10 @@ impl Store {
 /// Where it cannot be read, is no key, or is a private key that others can read.
 pub fn read_key(path: &Path) -> Result<KeyFile, StoreError> {
     let refused = |what: String| StoreError::Key { path: path.to_owned(), what };
-    let bytes = read_secret(path).map_err(|error| refused(in_words(&error)))?;
+    let failed = |error: io::Error| {
+        if is_of_disk(&error) { StoreError::disk("read", path, error) } else { refused(in_words(&error)) }
+    };
+    let bytes = read_secret(path).map_err(failed)?;
     let text = std::str::from_utf8(&bytes).map_err(|_| refused("it is no text".to_owned()))?;
     if !text.contains("PRIVATE KEY") {
         let public = PublicKey::parse(text.trim()).map_err(|why| refused(format!("it {why}")))?;
@@ -96,7 +100,7 @@ pub fn read_key(path: &Path) -> Result<KeyFile, StoreError> {
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt;
-        let mode = fs::metadata(path).map_err(|error| refused(in_words(&error)))?.permissions().mode() & 0o777;
+        let mode = fs::metadata(path).map_err(failed)?.permissions().mode() & 0o777;
         if mode & 0o077 != 0 {
             let text =
                 format!("others can get at it (mode {mode:03o}), so it may be known to them; `chmod 600` closes it");
@@ -138,6 +142,13 @@ pub fn write_key(path: &Path, private: &str, public: &str) -> Result<PathBuf, St
     }
     sync_folder(folder)?;
     Ok(beside)
+}
+
+/// Whether it is the disk that failed, not the key that was named.
+fn is_of_disk(error: &io::Error) -> bool {
+    use ErrorKind::{FileTooLarge, IsADirectory, NotADirectory, NotFound, PermissionDenied};
+    let of_name = matches!(error.kind(), FileTooLarge | IsADirectory | NotADirectory | NotFound | PermissionDenied);
+    error.raw_os_error().is_some() && !of_name
 }
 
 /// The bytes of a key file, in memory that is wiped: room for all of it at once, so that no piece stays behind.

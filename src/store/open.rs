@@ -67,6 +67,8 @@ impl Store {
             return Err(StoreError::NotAnId { given: opened.id });
         }
         make_folder(&self.open_folder())?;
+        // Whoever made it, or the bench's name, may have been killed before the names were sure to last.
+        sync_folder(self.root())?;
         let journal = FileJournal::create(self.journal_path(&opened.id), &opened)?;
         Ok((State::new(opened), journal))
     }
@@ -197,6 +199,8 @@ impl Store {
             let what = format!("it is not the whole record of session {id}, whose journal is kept");
             return Err(StoreError::Record { path: record, what });
         }
+        // The close may have been cut off just before this: the record must last before its journal goes.
+        record.parent().map_or(Ok(()), sync_folder)?;
         if fs::remove_file(self.journal_path(id)).is_ok() {
             let _ = sync_folder(&self.open_folder());
         }

@@ -48,12 +48,31 @@ impl Store {
     /// The record file of a whole id, where there is one.
     pub(super) fn record_of(&self, id: &str) -> Result<Option<PathBuf>, StoreError> {
         let name = format!("{id}.json");
-        Ok(self.years()?.into_iter().map(|year| year.join(&name)).find(|path| fs::symlink_metadata(path).is_ok()))
+        for year in self.years()? {
+            let path = year.join(&name);
+            match fs::symlink_metadata(&path) {
+                Ok(_) => return Ok(Some(path)),
+                Err(error) if error.kind() == ErrorKind::NotFound => {}
+                Err(why) => return Err(StoreError::disk("look at", &path, why)),
+            }
+        }
+        Ok(None)
     }
 
     /// The folders in the folder of records.
     pub(super) fn years(&self) -> Result<Vec<PathBuf>, StoreError> {
-        Ok(entries(&self.records_folder())?.into_iter().filter(|path| path.is_dir()).collect())
+        let mut years = Vec::new();
+        for path in entries(&self.records_folder())? {
+            match fs::metadata(&path) {
+                Ok(data) if data.is_dir() => years.push(path),
+                // A year that the disk does not let be seen must not pass for none; a link that leads nowhere is none.
+                Err(why) if !fs::symlink_metadata(&path).is_ok_and(|data| data.is_symlink()) => {
+                    return Err(StoreError::disk("look at", &path, why));
+                }
+                _ => {}
+            }
+        }
+        Ok(years)
     }
 }
 

@@ -1,4 +1,4 @@
-//! A person at the keyboard, asked with dialoguer.
+//! A person at the keyboard.
 //!
 //! Every answer is a line of text, so that `?`, `<`, `!` and `q` work at every prompt; what it means is the session's
 //! business.

@@ -6,6 +6,8 @@ mod driver_file;
 mod find_tuning;
 mod keyboard;
 mod lead;
+#[cfg(unix)]
+mod line_editor;
 mod passphrase;
 mod player;
 mod progress;

@@ -1,7 +1,7 @@
 //! Signals: at the keyboard they are flags that the next prompt heeds; in a script they end the process at once.
 //!
-//! At a prompt the library below takes any signal for Ctrl-C, puts the terminal back and reports an interruption, so
-//! SIGTERM and SIGHUP leave a sound terminal too. Nothing is lost either way: what was logged is on disk.
+//! A prompt looks for the flag while it waits, and puts the terminal back, so SIGTERM and SIGHUP leave a sound terminal too.
+//! Nothing is lost either way: what was logged is on disk.
 
 use std::io::{self, Write};
 use std::sync::Arc;

@@ -21,6 +21,17 @@ pub fn needs(tool: &str, available: bool) -> bool {
     available
 }
 
+/// Whether a test may go on with what no package brings and only the owner of the system allows, as a mount. Says so where
+/// it may not, and is never a failure: a container need not allow it.
+#[allow(dead_code, reason = "not every test file that includes this one asks")]
+pub fn allows(what: &str, allowed: bool) -> bool {
+    if !allowed {
+        let test = std::thread::current().name().unwrap_or("a test").to_owned();
+        let _ = writeln!(io::stderr(), "skipped: {test} needs {what}, which is not allowed here");
+    }
+    allowed
+}
+
 /// Whether a command starts and ends well with these arguments.
 #[allow(dead_code, reason = "not every test file that includes this one asks a command")]
 pub fn runs(program: &str, arguments: &[&str]) -> bool {

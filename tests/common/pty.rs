@@ -280,6 +280,18 @@ impl Terminal {
         send(name, &pid);
     }
 
+    /// Sends a signal to the program, whatever it does just now.
+    pub fn signal_now(&mut self, name: &str) {
+        send(name, &self.program());
+    }
+
+    /// Sends a signal to the program once it is stopped.
+    pub fn signal_stopped(&mut self, name: &str) {
+        let pid = self.program();
+        self.wait("the program to be stopped", |_, _| is_in_state(&pid, 'T'));
+        send(name, &pid);
+    }
+
     /// Sends a signal to the program while it waits for a line that nobody is to see.
     pub fn signal_secret(&mut self, name: &str, prompt: &str) {
         self.at_secret(prompt);
@@ -393,8 +405,13 @@ fn send(signal: &str, pid: &str) {
 
 /// Whether a process sleeps; taken for granted where the system does not say.
 fn sleeps(pid: &str) -> bool {
+    is_in_state(pid, 'S')
+}
+
+/// Whether a process is in a state, as the system writes it; taken for granted where the system does not say.
+fn is_in_state(pid: &str, state: char) -> bool {
     std::fs::read_to_string(format!("/proc/{pid}/stat"))
-        .map_or(true, |stat| stat.rsplit(')').next().is_some_and(|rest| rest.trim_start().starts_with('S')))
+        .map_or(true, |stat| stat.rsplit(')').next().is_some_and(|rest| rest.trim_start().starts_with(state)))
 }
 
 fn cursor_row(seen: &Seen) -> u16 {
