@@ -10,6 +10,8 @@ mod changes;
 mod hostile;
 #[path = "audit/maker.rs"]
 mod maker;
+#[path = "audit/noted.rs"]
+mod noted;
 #[path = "audit/numbers.rs"]
 mod numbers;
 #[path = "audit/outstanding.rs"]

@@ -20,6 +20,8 @@ mod jcs;
 mod keys;
 #[path = "process/learn.rs"]
 mod learn;
+#[path = "process/listing.rs"]
+mod listing;
 #[path = "process/pages.rs"]
 mod pages;
 #[path = "process/practice.rs"]
@@ -44,3 +46,5 @@ mod targets;
 mod together;
 #[path = "process/tuning.rs"]
 mod tuning;
+#[path = "process/witness.rs"]
+mod witness;

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::examine::Facts;
-use super::found::{Audit, Chain, Finding, Group};
+use super::found::{Audit, Chain, Finding, Group, Noted};
 use super::kind::{Kind, Weight};
 use super::whole::of_itself;
 use crate::session::Moment;
@@ -26,6 +26,7 @@ pub struct AuditDocument<'a> {
     stands_out: Vec<OutstandingDocument<'a>>,
     findings: Vec<FindingDocument<'a>>,
     chains: Vec<ChainDocument<'a>>,
+    witnesses: Vec<WitnessDocument<'a>>,
     technicians: Vec<GroupDocument<'a>>,
     amplifiers: Vec<GroupDocument<'a>>,
     meters: Vec<GroupDocument<'a>>,
@@ -67,6 +68,17 @@ struct ChainDocument<'a> {
     last_sequence: u64,
     last_digest: &'a str,
     whole: bool,
+}
+
+/// A digest that was noted outside; the places are null where its record is not here.
+#[derive(Debug, Serialize)]
+struct WitnessDocument<'a> {
+    digest: &'a str,
+    here: bool,
+    id: Option<&'a str>,
+    bench: Option<&'a str>,
+    first_sequence: Option<u64>,
+    last_sequence: Option<u64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -126,6 +138,7 @@ impl<'a> From<&'a Audit> for AuditDocument<'a> {
                 .collect(),
             findings: audit.findings.iter().map(FindingDocument::from).collect(),
             chains: audit.chains.iter().map(ChainDocument::from).collect(),
+            witnesses: audit.noted.iter().map(WitnessDocument::from).collect(),
             technicians: audit.technicians.iter().map(GroupDocument::from).collect(),
             amplifiers: audit.amplifiers.iter().map(GroupDocument::from).collect(),
             meters: audit.meters.iter().map(GroupDocument::from).collect(),
@@ -160,6 +173,20 @@ impl<'a> From<&'a Chain> for ChainDocument<'a> {
             last_sequence: chain.last,
             last_digest: &chain.digest,
             whole: chain.whole,
+        }
+    }
+}
+
+impl<'a> From<&'a Noted> for WitnessDocument<'a> {
+    fn from(noted: &'a Noted) -> Self {
+        let reach = noted.reach.as_ref();
+        Self {
+            digest: &noted.digest,
+            here: reach.is_some(),
+            id: reach.map(|reach| reach.id.as_str()),
+            bench: reach.map(|reach| reach.bench.as_str()),
+            first_sequence: reach.map(|reach| reach.first),
+            last_sequence: reach.map(|reach| reach.last),
         }
     }
 }

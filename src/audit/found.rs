@@ -42,6 +42,28 @@ pub struct Chain {
     pub whole: bool,
 }
 
+/// A digest that was noted outside.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Noted {
+    /// The digest, as records write it.
+    pub digest: String,
+    /// What it vouches for, where its record is here.
+    pub reach: Option<Reach>,
+}
+
+/// What a noted digest vouches for: these are the records that were there when it was noted.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Reach {
+    /// The bench.
+    pub bench: String,
+    /// The first place that the chain leads back to.
+    pub first: u64,
+    /// The place of the record whose digest it is.
+    pub last: u64,
+    /// The id of that record.
+    pub id: String,
+}
+
 /// Records that have something in common.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Group {
@@ -82,6 +104,8 @@ pub struct Audit {
     pub findings: Vec<Finding>,
     /// The chain of every bench.
     pub chains: Vec<Chain>,
+    /// The digests that were noted outside, in the order in which they were given.
+    pub noted: Vec<Noted>,
     /// By technician.
     pub technicians: Vec<Group>,
     /// By amplifier.

@@ -68,6 +68,10 @@ kinds! {
     Missing = Broken, "missing", "Missing in the chain",
         "The bench gave these numbers to records, and no such record is here.",
         "Look for them in other stores and backups, and audit those together with this one.";
+    /// A record whose digest was noted outside is not here.
+    NotedMissing = Broken, "noted-missing", "A noted record is not here",
+        "Somebody noted this digest outside, so the record was there then. It is not here as it was.",
+        "Look for a copy or a backup that has it, and audit that together with this one; find out who put back what.";
     /// A place in a chain is taken twice.
     Repeated = Broken, "repeated", "Two records in one place",
         "Two different records have the same id, or the same number of the same bench: a store was copied or put back \

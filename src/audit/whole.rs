@@ -125,7 +125,7 @@ fn trust_rank(facts: &Facts) -> u8 {
 }
 
 /// The order of findings: worst first, then by bench and place.
-fn key(finding: &Finding) -> (Kind, Option<&str>, Option<u64>, Option<&str>, Option<&str>) {
+pub(super) fn key(finding: &Finding) -> (Kind, Option<&str>, Option<u64>, Option<&str>, Option<&str>) {
     (finding.kind, finding.bench.as_deref(), finding.sequence, finding.id.as_deref(), finding.path.as_deref())
 }
 

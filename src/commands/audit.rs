@@ -13,7 +13,9 @@ use super::error::{CommandError, Exit, told};
 use super::page_name::check_page_name;
 use super::stream::Records;
 use super::trust::TrustOptions;
-use crate::audit::{Audit as Found, AuditDocument, Facts, Form, Looked, VerdictDocument, Witness, examine};
+use crate::audit::{
+    Audit as Found, AuditDocument, Facts, Form, Looked, VerdictDocument, Witness, digest_typed, examine,
+};
 use crate::pages;
 use crate::quantity::show;
 use crate::quantity::text::visible;
@@ -34,12 +36,25 @@ pub(super) struct Audit {
     stores: Vec<PathBuf>,
     #[command(flatten)]
     trust: TrustOptions,
+    /// A digest that was noted outside, of a record that must be here; may be given several times
+    ///
+    /// `sha256:` and 64 hexadecimal figures, as an audit prints it at the end of each chain. Where its record is not here,
+    /// records were taken away or put back to an older state; where it is, everything before it in its chain is as it was.
+    #[arg(long, value_name = "DIGEST", value_parser = parse_digest, conflicts_with = "stream")]
+    witness: Vec<String>,
     /// Write the audit as a page as well: HTML that stands alone
     #[arg(short, long, value_name = "FILE.html", conflicts_with = "stream")]
     output: Option<PathBuf>,
     /// Records as NDJSON on standard input, a verdict a line on standard output, in constant memory
     #[arg(long)]
     stream: bool,
+}
+
+fn parse_digest(typed: &str) -> Result<String, String> {
+    digest_typed(typed).ok_or_else(|| {
+        "accepted: the 64 hexadecimal figures of a record's SHA-256 digest, with `sha256:` before them or without"
+            .to_owned()
+    })
 }
 
 impl Audit {
@@ -75,7 +90,7 @@ impl Audit {
             let names: Vec<String> = passed_over.iter().map(|folder| visible(&folder.to_string_lossy())).collect();
             warnings.push(format!("Not looked into: {}. Name such a folder to audit it.", show::list_and(&names)));
         }
-        let audit = look_over(&files, &lists, &witnesses, warnings);
+        let audit = look_over(&files, &lists, &witnesses, &self.witness, warnings);
         let mut page = None;
         if let Some(output) = &self.output {
             let made_at = Local::now().format("%Y-%m-%d %H:%M %:z").to_string();
@@ -128,6 +143,7 @@ fn look_over(
     files: &[(PathBuf, usize)],
     lists: &[Option<AllowedSigners>],
     witnesses: &[Witness],
+    noted: &[String],
     warnings: Vec<String>,
 ) -> Found {
     let bar = ProgressBar::new("auditing records");
@@ -141,6 +157,7 @@ fn look_over(
         .collect();
     drop(bar);
     let mut audit = Found::of(&looked, witnesses);
+    audit.hold_against(&looked, noted);
     audit.warnings.splice(0..0, warnings);
     audit
 }

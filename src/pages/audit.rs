@@ -5,7 +5,7 @@ use crate::audit::{Audit, Finding, Kind, Weight};
 use crate::quantity::text::short_id;
 use crate::screens::{
     AuditGroup, Emphasis, GROUPS_MEAN, Row, Table, audit_counts, audit_groups, audit_headline, chains_table, day,
-    group_tables, missing_ranges,
+    group_tables, missing_ranges, vouched_for,
 };
 
 /// What stands where a finding has nothing to say.
@@ -42,7 +42,9 @@ pub fn audit_page(audit: &Audit, stores: &[String], made_at: &str) -> String {
         body.push_str(&html::element("h2", "", "Chains"));
         let caption = "Every record of a bench names the one before it. Kept elsewhere, the digest of the last one shows \
                        later whether records were taken away from the end.";
-        body.push_str(&html::table("names", caption, &chains_table(audit, usize::MAX)));
+        body.push_str(&html::table("names", caption, &chains_table(audit, true)));
+        let vouched = vouched_for(audit);
+        body.push_str(&if vouched.is_empty() { String::new() } else { html::list(&vouched) });
     }
     let tables = group_tables(audit);
     if !tables.is_empty() {

@@ -3,7 +3,8 @@
 use std::ops::RangeInclusive;
 
 use super::audit_facts::{
-    AuditGroup, GROUPS_MEAN, audit_counts, audit_groups, audit_headline, chains_table, group_tables, missing_ranges,
+    AuditGroup, DIGESTS_MEAN, GROUPS_MEAN, audit_counts, audit_groups, audit_headline, chains_table, group_tables,
+    missing_ranges, vouched_for,
 };
 use super::columns::Table;
 use super::line::{Emphasis, Line, Screen};
@@ -18,8 +19,9 @@ const FEW_MORE: usize = 2;
 /// Columns of the names in a table, at least and at most.
 const NAME_COLUMNS: RangeInclusive<usize> = 12..=26;
 
-/// So much of a digest tells records apart.
-const DIGEST_START: usize = 7 + 12;
+/// A digest: `sha256:` and its figures, which stand in two groups where they do not fit beside each other.
+const ALGORITHM: &str = "sha256:";
+const FIGURES: usize = 64;
 
 /// The whole audit of these stores.
 pub fn audit(audit: &Audit, stores: &[String], screen: Screen) -> Vec<Line> {
@@ -38,7 +40,16 @@ pub fn audit(audit: &Audit, stores: &[String], screen: Screen) -> Vec<Line> {
         lines.push(Line::empty());
         let heading = "Chains: every record of a bench names the one before it";
         lines.extend(screen.paragraph(0, Emphasis::Strong, heading));
-        lines.extend(table(chains_table(audit, DIGEST_START), screen));
+        lines.extend(table(chains_table(audit, false), screen));
+        lines.extend(screen.paragraph(0, Emphasis::Faint, DIGESTS_MEAN));
+        for chain in &audit.chains {
+            let name = format!("  {} number {}", visible(&chain.bench), chain.last);
+            lines.push(Line::plain(cut(&name, screen.width())));
+            lines.extend(screen.paragraph(4, Emphasis::Plain, &breakable(&visible(&chain.digest), screen.width() - 4)));
+        }
+    }
+    for sentence in vouched_for(audit) {
+        lines.extend(screen.paragraph(0, Emphasis::Plain, &visible(&sentence)));
     }
     let groups = group_tables(audit);
     for (_, group) in &groups {
@@ -98,9 +109,19 @@ fn where_it_is(finding: &Finding, screen: Screen) -> Vec<Line> {
     } else if let Some(path) = &finding.path {
         lines.push(Line::plain(format!("    {}", visible(path))));
     }
-    let detail = visible(&finding.detail);
+    let detail = breakable(&visible(&finding.detail), screen.width() - 6);
     lines.extend(if detail.is_empty() { vec![] } else { screen.paragraph(6, Emphasis::Plain, &detail) });
     lines
+}
+
+/// Text in which a digest that would be broken anywhere breaks in the middle; both halves together are taken as a digest.
+fn breakable(text: &str, room: usize) -> String {
+    let halved = |word: &str| {
+        let figures = word.strip_prefix(ALGORITHM).filter(|figures| figures.len() == FIGURES && figures.is_ascii())?;
+        let (first, second) = figures.split_at(FIGURES / 2);
+        (ALGORITHM.len() + FIGURES > room).then(|| format!("{ALGORITHM}{first} {second}"))
+    };
+    text.split(' ').map(|word| halved(word).unwrap_or_else(|| word.to_owned())).collect::<Vec<_>>().join(" ")
 }
 
 /// A table whose names are cut so far that it fits, unless that would leave too little of them.

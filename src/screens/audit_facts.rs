@@ -1,9 +1,11 @@
 //! What an audit found, in sentences and tables: for the screen and the page. Nothing in the cells is made harmless yet;
 //! whoever shows them does that.
 
+use std::collections::BTreeMap;
+
 use super::columns::{Row, Table};
 use super::line::Emphasis;
-use crate::audit::{Audit, Finding, Group, Kind, Weight};
+use crate::audit::{Audit, Chain, Finding, Group, Kind, Weight};
 use crate::quantity::{Decibels, Percent, show};
 
 /// What stands where there is nothing to say.
@@ -88,25 +90,55 @@ pub fn missing_ranges(findings: &[&Finding]) -> Vec<(String, String)> {
             _ => ranges.push((bench, place, place)),
         }
     }
-    let shown = |first: u64, last: u64| if first == last { first.to_string() } else { format!("{first} to {last}") };
-    ranges.into_iter().map(|(bench, first, last)| (bench.to_owned(), shown(first, last))).collect()
+    ranges.into_iter().map(|(bench, first, last)| (bench.to_owned(), range_shown(first, last))).collect()
 }
 
-/// The chain of every bench, with so much of the digest of its last record.
-pub fn chains_table(audit: &Audit, digest: usize) -> Table {
-    let rows = audit.chains.iter().map(|chain| Row {
-        cells: vec![
-            chain.bench.clone(),
-            chain.records.to_string(),
-            chain.last.to_string(),
-            if chain.whole { "yes" } else { "NO" }.to_owned(),
-            chain.digest.chars().take(digest).collect(),
-        ],
-        emphasis: if chain.whole { Emphasis::Plain } else { Emphasis::Warn },
-    });
-    let headings = ["bench", "records", "last", "whole", "digest of the last"];
-    Table { headings: headings.map(str::to_owned).to_vec(), rows: rows.collect() }
+fn range_shown(first: u64, last: u64) -> String {
+    if first == last { first.to_string() } else { format!("{first} to {last}") }
 }
+
+/// The chain of every bench; the digest of its last record only where there is room for a column of it.
+pub fn chains_table(audit: &Audit, has_digests: bool) -> Table {
+    let columns = if has_digests { 5 } else { 4 };
+    let row = |chain: &Chain| {
+        let whole = if chain.whole { "yes" } else { "NO" };
+        let cells = [&chain.bench, &chain.records.to_string(), &chain.last.to_string(), whole, &chain.digest]
+            .map(str::to_owned);
+        let emphasis = if chain.whole { Emphasis::Plain } else { Emphasis::Warn };
+        Row { cells: cells[..columns].to_vec(), emphasis }
+    };
+    let headings = ["bench", "records", "last", "whole", "digest of the last"].map(str::to_owned);
+    Table { headings: headings[..columns].to_vec(), rows: audit.chains.iter().map(row).collect() }
+}
+
+/// What the noted digests vouch for, a sentence a bench.
+pub fn vouched_for(audit: &Audit) -> Vec<String> {
+    let mut benches: BTreeMap<&str, Vec<(u64, u64)>> = BTreeMap::new();
+    for reach in audit.noted.iter().filter_map(|noted| noted.reach.as_ref()) {
+        benches.entry(&reach.bench).or_default().push((reach.first, reach.last));
+    }
+    let sentence = |(bench, mut reaches): (&str, Vec<(u64, u64)>)| {
+        reaches.sort_unstable();
+        let mut ranges: Vec<(u64, u64)> = vec![];
+        for (first, last) in reaches {
+            match ranges.last_mut() {
+                Some((_, end)) if first <= end.saturating_add(1) => *end = last.max(*end),
+                _ => ranges.push((first, last)),
+            }
+        }
+        let end = ranges.last().map_or(0, |(_, last)| *last);
+        let shown: Vec<String> = ranges.iter().map(|(first, last)| range_shown(*first, *last)).collect();
+        let later = audit.chains.iter().filter(|chain| chain.bench == bench && chain.last > end);
+        let later: String = later.map(|chain| format!(", not {}", range_shown(end + 1, chain.last))).collect();
+        let noun = if shown.len() == 1 && !shown[0].contains(' ') { "number" } else { "numbers" };
+        format!("Noted digests vouch for {noun} {} of {bench}{later}.", show::list_and(&shown))
+    };
+    benches.into_iter().map(sentence).collect()
+}
+
+/// What is to be said of the digests in the chains.
+pub const DIGESTS_MEAN: &str = "The digest of the last record stands for all before it. Noted elsewhere, it shows later whether \
+                                records were taken away or put back: `cornerset audit --witness DIGEST`.";
 
 /// Records by technician, by amplifier and by meter; without tables that have no row.
 pub fn group_tables(audit: &Audit) -> Vec<(&'static str, Table)> {

@@ -34,6 +34,7 @@ mod when;
 pub use audit::audit;
 pub use audit_facts::{
     AuditGroup, GROUPS_MEAN, audit_counts, audit_groups, audit_headline, chains_table, group_tables, missing_ranges,
+    vouched_for,
 };
 pub use axes::{Steps, reach, round_frequencies, share};
 pub use choices::{choices, curve_in_numbers, drawn_corner};

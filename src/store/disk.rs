@@ -4,6 +4,8 @@ use std::fs::{self, File};
 use std::io::{self, BufWriter, ErrorKind, Read, Write};
 use std::path::Path;
 
+use tempfile::NamedTempFile;
+
 use super::StoreError;
 
 /// What to do where the file is there already.
@@ -86,6 +88,12 @@ pub(super) fn put_pieces(
     file.as_file().sync_all().map_err(failed("sync"))?;
     file.persist(path).map_err(|refused| StoreError::disk("put in place", path, refused.error))?;
     sync_folder(folder)
+}
+
+/// A file that becomes another one in the same folder, whole or not at all, and need not last: who writes it need not hold the
+/// store's lock, for nothing is lost where it is cleared away meanwhile.
+pub(super) fn passing(folder: &Path) -> io::Result<NamedTempFile> {
+    temporary().tempfile_in(folder)
 }
 
 /// Removes temporary files that a program left behind that was killed while it wrote. Whoever writes in the folder holds

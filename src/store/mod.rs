@@ -10,6 +10,7 @@
 //! | `keys/NAME`            | a technician's private key, mode 0600; `keys/NAME.pub` is its public half      |
 //! | `allowed_signers`      | whose keys are trusted, in OpenSSH's own format                                 |
 //! | `gear.json`            | what was answered last time for known gear; a convenience                       |
+//! | `list.cache`           | the order of the records by sign-off, in large stores; a cache, found anew where it is gone |
 //! | `practice/`            | a store of its own, for sessions at a simulated bench                           |
 //! | `learners/NAME.json`   | what a learner did in lessons and drills                                        |
 //! | `.lock`                | locked while a record is closed or one of the files above is written            |
@@ -37,12 +38,15 @@ mod learners;
 mod line;
 mod lock;
 mod look;
+mod newest;
 mod open;
 mod openssh;
+mod order;
 mod page;
 mod read;
 mod records;
 mod sound;
+mod stamp;
 mod trust_list;
 
 use std::path::{Path, PathBuf};
@@ -55,6 +59,7 @@ pub use id::{any_seed, new_id};
 pub use journal::FileJournal;
 pub use keys::{KeyFile, read_key, write_key};
 pub use look::Looked;
+pub use newest::{Known, Newest, Outdated, Placed};
 pub use open::{OpenSession, Resumed};
 pub use openssh::{Openssh, await_child};
 pub use page::{write_page, write_page_with, write_page_within};
@@ -63,7 +68,7 @@ pub use sound::{temporary_sound, write_sound};
 pub use trust_list::{Trusted, read_trust_list};
 
 /// The files of a store beside its folders.
-const FILES: [&str; 5] = ["bench.toml", "chain.json", "gear.json", "allowed_signers", ".lock"];
+const FILES: [&str; 6] = ["bench.toml", "chain.json", "gear.json", "allowed_signers", newest::ORDER, ".lock"];
 /// The folders of a store.
 const FOLDERS: [&str; 6] = ["records", "open", "away", "keys", PRACTICE, LEARNERS];
 /// The folder of practice sessions, a store in itself, so that no chain of real records runs through them.

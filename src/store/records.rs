@@ -1,5 +1,6 @@
 //! The folder of records.
 
+use std::ffi::OsStr;
 use std::fs;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
@@ -59,7 +60,7 @@ impl Store {
     }
 
     /// The folders in the folder of records.
-    fn years(&self) -> Result<Vec<PathBuf>, StoreError> {
+    pub(super) fn years(&self) -> Result<Vec<PathBuf>, StoreError> {
         let mut years = Vec::new();
         for path in entries(&self.records_folder())? {
             match fs::metadata(&path) {
@@ -78,11 +79,14 @@ impl Store {
 /// What has the name of a record in a folder, sorted.
 pub(super) fn json_files(folder: &Path) -> Result<Vec<PathBuf>, StoreError> {
     let mut files = entries(folder)?;
-    files.retain(|path| {
-        let hidden = path.file_name().is_some_and(|name| name.as_encoded_bytes().starts_with(b"."));
-        !hidden && path.extension().is_some_and(|extension| extension == "json")
-    });
+    files.retain(|path| path.file_name().is_some_and(is_record_name));
     Ok(files)
+}
+
+/// Whether a file has the name of a record.
+pub(super) fn is_record_name(name: &OsStr) -> bool {
+    let hidden = name.as_encoded_bytes().starts_with(b".");
+    !hidden && Path::new(name).extension().is_some_and(|extension| extension == "json")
 }
 
 /// What is in a folder, sorted; nothing where it is not there.
@@ -92,7 +96,8 @@ pub(super) fn entries(folder: &Path) -> Result<Vec<PathBuf>, StoreError> {
         Err(error) if error.kind() == ErrorKind::NotFound => return Ok(Vec::new()),
         other => other.map_err(failed)?,
     };
-    let mut paths = read.map(|entry| entry.map(|entry| entry.path())).collect::<Result<Vec<_>, _>>().map_err(failed)?;
-    paths.sort();
-    Ok(paths)
+    let mut names =
+        read.map(|entry| entry.map(|entry| entry.file_name())).collect::<Result<Vec<_>, _>>().map_err(failed)?;
+    names.sort();
+    Ok(names.into_iter().map(|name| folder.join(name)).collect())
 }

@@ -1,6 +1,6 @@
 //! An audit with something of every kind in it.
 
-use cornerset::audit::{Audit, Chain, Finding, Group, Kind};
+use cornerset::audit::{Audit, Chain, Finding, Group, Kind, Noted, Reach};
 use cornerset::quantity::Decibels;
 use cornerset::session::Moment;
 
@@ -35,6 +35,12 @@ fn missing(bench: &str, number: u64) -> Finding {
     }
 }
 
+/// A noted digest whose record is here and vouches for those up to it, or is not here.
+fn noted(last: Option<u64>) -> Noted {
+    let reach = last.map(|last| Reach { bench: "bench-a1b2c3".to_owned(), first: 1, last, id: "one".to_owned() });
+    Noted { digest: format!("sha256:{}", "4f".repeat(32)), reach }
+}
+
 fn group(name: &str, records: usize, dial: Option<(f64, f64)>) -> Group {
     Group {
         name: name.to_owned(),
@@ -61,6 +67,7 @@ pub fn clean() -> Audit {
             digest: format!("sha256:{}", "4f".repeat(32)),
             whole: true,
         }],
+        noted: vec![noted(Some(41))],
         technicians: vec![group("A. Sample", 41, None)],
         ..Audit::default()
     }
@@ -88,6 +95,11 @@ pub fn everything() -> Audit {
                 at: None,
                 ..finding(*kind, 7, "It ends in the middle of a value, at line 212.")
             }),
+            Kind::NotedMissing => {
+                let digest = "0123456789abcdef".repeat(4);
+                let detail = format!("The record whose digest was noted as sha256:{digest} is not here.");
+                findings.push(Finding { kind: *kind, bench: None, sequence: None, detail, ..missing("", 0) });
+            }
             Kind::Unsigned => findings.extend((100..147).map(|number| finding(*kind, number, ""))),
             _ => findings.push(finding(
                 *kind,
@@ -112,6 +124,7 @@ pub fn everything() -> Audit {
         recomputed_differently: vec![],
         findings,
         chains: vec![chain("bench-a1b2c3", 109, false), chain("bench-d4e5f6", 105, true)],
+        noted: vec![noted(Some(41)), noted(None), noted(Some(1))],
         technicians: vec![group("A. Sample", 120, None), group("B. Sample, who also works at the other shop", 1, None)],
         amplifiers: vec![group("Bench amplifier 2", 90, Some((-4.21, 1.17))), group("Amp 2, serial 0117", 1, None)],
         meters: vec![group("Meter 3", 214, None)],

@@ -186,7 +186,7 @@ fn an_audit_says_everything_it_found() {
     assert_eq!(rows[1..], [["bench-a1b2c3", "42 to 45"], ["bench-a1b2c3", "51"], ["bench-d4e5f6", "52"]]);
     let headings: Vec<&str> =
         outline["headings"].as_array().unwrap().iter().map(|heading| heading[1].as_str().unwrap()).collect();
-    assert_eq!(headings[0], "13 THINGS BROKEN, 16 TO LOOK AT in 214 records of 2 benches");
+    assert_eq!(headings[0], "14 THINGS BROKEN, 16 TO LOOK AT in 214 records of 2 benches");
     assert_eq!(headings[1..3], ["Broken", "Altered: 1"]);
     assert!(headings.contains(&"To look at") && headings.contains(&"To know"));
     let clean = audit_page(&clean(), &[], "2026-03-06 18:00");

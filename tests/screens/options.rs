@@ -13,6 +13,7 @@ fn help_of_the_program_and_of_every_command() {
         ("options-excursion", &["excursion", "--help"]),
         ("options-tuning", &["tuning", "--help"]),
         ("options-tone", &["tone", "--help"]),
+        ("options-audit", &["audit", "--help"]),
         ("options-learn", &["learn", "--help"]),
         ("options-learn-lesson", &["learn", "lesson", "--help"]),
         ("options-learn-drill", &["learn", "drill", "--help"]),

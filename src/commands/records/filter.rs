@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
+use chrono::{DateTime, FixedOffset};
 use clap::Args;
 
 use crate::commands::dates::When;
@@ -53,15 +54,17 @@ impl Filter {
 
     /// Whether a record is meant.
     pub fn takes(&self, record: &Record) -> bool {
-        let closed = record.closed_at.time();
-        let since = self.since.is_none_or(|since| since.has_begun_at(closed));
-        let until = self.until.is_none_or(|until| until.has_not_ended_at(closed));
         is_named(self.technician.as_deref(), &record.technician)
             && is_named(self.amplifier.as_deref(), &record.amplifier.name)
             && is_named(self.job.as_deref(), &record.job)
-            && since
-            && until
+            && self.takes_time(record.closed_at.time())
             && self.verdict.is_none_or(|verdict| record.outcome.verdict == verdict)
+    }
+
+    /// Whether a record that was signed off then could be meant.
+    pub fn takes_time(&self, closed: DateTime<FixedOffset>) -> bool {
+        self.since.is_none_or(|since| since.has_begun_at(closed))
+            && self.until.is_none_or(|until| until.has_not_ended_at(closed))
     }
 }
 

@@ -1,13 +1,13 @@
 //! `cornerset records list`.
 
-use std::collections::BTreeSet;
 use std::num::NonZeroUsize;
 
 use clap::Args;
 use serde::Serialize;
 
-use super::filter::{Filter, each_record, unreadable};
-use crate::audit::{Standing, standing};
+use super::filter::Filter;
+use super::found::Found;
+use crate::audit::Standing;
 use crate::commands::error::{CommandError, Exit};
 use crate::commands::trust::TrustOptions;
 use crate::meter::Verdict;
@@ -29,12 +29,12 @@ const ROOM_FOR_MINUTES: usize = 70;
 #[derive(Debug, Args)]
 pub(super) struct List {
     #[command(flatten)]
-    filter: Filter,
+    pub(super) filter: Filter,
     #[command(flatten)]
     trust: TrustOptions,
     /// At most so many
     #[arg(long, value_name = "COUNT")]
-    limit: Option<NonZeroUsize>,
+    pub(super) limit: Option<NonZeroUsize>,
 }
 
 /// What `--json` prints.
@@ -46,9 +46,9 @@ struct Document {
 
 /// A record in the list.
 #[derive(Serialize)]
-struct Listed {
-    id: String,
-    closed_at: Moment,
+pub(super) struct Listed {
+    pub id: String,
+    pub closed_at: Moment,
     bench: String,
     sequence: u64,
     job: String,
@@ -81,21 +81,10 @@ impl List {
             let root = visible(&store.root().to_string_lossy());
             document.warnings.push(format!("There is no store at {root} yet, and so no record."));
         }
-        let mut others = BTreeSet::new();
-        for (path, record) in each_record(store.records()?.into_iter()) {
-            match record {
-                Ok(record) if self.filter.takes(&record) => {
-                    let standing = standing(&record, list.as_ref());
-                    document.records.push(Listed::of(record, &standing, path.to_string_lossy().into_owned()));
-                }
-                Ok(record) => {
-                    others.insert(record.technician);
-                }
-                Err(why) => document.warnings.push(unreadable(&path, &why)),
-            }
-        }
-        document.records.sort_by(|one, other| other.closed_at.cmp(&one.closed_at).then_with(|| other.id.cmp(&one.id)));
-        document.records.truncate(self.limit.map_or(usize::MAX, NonZeroUsize::get));
+        let found = self.first_page(store, list.as_ref()).map_or_else(|| self.read_all(store, list.as_ref()), Ok)?;
+        let Found { listed, others, unreadable } = found;
+        document.records = listed;
+        document.warnings.extend(unreadable);
         if voice.style().json {
             voice.document(&document)?;
             return Ok(Exit::Done);
@@ -153,7 +142,7 @@ impl List {
 }
 
 impl Listed {
-    fn of(record: Record, standing: &Standing, path: String) -> Self {
+    pub fn of(record: Record, standing: &Standing, path: String) -> Self {
         Self {
             intact: standing.is_intact(),
             sound: standing.is_sound(),

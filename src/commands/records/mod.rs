@@ -3,6 +3,7 @@
 mod canonical;
 mod export;
 mod filter;
+mod found;
 mod list;
 pub(super) mod one;
 mod partitioned;

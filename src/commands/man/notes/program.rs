@@ -27,12 +27,15 @@ pub(super) fn notes(page: &str) -> Option<Notes> {
                 NOT_KEPT,
                 (130, "Paused or interrupted. A session is kept."),
             ],
-            files: vec![STORE, OPEN, AWAY, RECORDS, BENCH, CHAIN, GEAR, KEYS, SIGNERS, PRACTICE, LEARNERS, LOCK],
+            files: vec![STORE, OPEN, AWAY, RECORDS, BENCH, CHAIN, GEAR, ORDER, KEYS, SIGNERS, PRACTICE, LEARNERS, LOCK],
             environment: [
                 signed(),
                 vec![
                     ("TMPDIR", "Where a tone lies while `tone --play` plays it and nothing keeps it."),
-                    ("RAYON_NUM_THREADS", "How many processors an audit takes. Not set: all of them."),
+                    (
+                        "RAYON_NUM_THREADS",
+                        "How many processors an audit and a list of records take. Not set: all of them.",
+                    ),
                 ],
             ]
             .concat(),

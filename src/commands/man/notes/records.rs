@@ -33,8 +33,8 @@ pub(super) fn notes(page: &str) -> Option<Notes> {
                  trusted key signed it.",
             ],
             exits: vec![DONE, REFUSED, NOT_KEPT],
-            files: of_records,
-            environment: [stored(), vec![TZ]].concat(),
+            files: vec![STORE, RECORDS, ORDER, SIGNERS],
+            environment: [stored(), vec![TZ, THREADS]].concat(),
             examples: &[
                 (
                     "What one technician signed off in a month:",
@@ -117,16 +117,14 @@ pub(super) fn notes(page: &str) -> Option<Notes> {
                 "A record that is altered, missing, twice there or unreadable is named, and so is a signature that is not trusted. \
                  The chain of a bench shows a record that is gone; what it cannot show, and what nobody can find out from records, \
                  is that the meter was not what was typed.",
+                "Every audit prints the digest of the last record of each chain. One that was noted where nobody of the bench can \
+                 change it shows later, with `--witness`, whether the store was put back to an older state.",
                 "`--stream` takes a record a line and gives a verdict a line, in constant memory; it looks at each record alone, \
                  so not at chains.",
             ],
             exits: vec![(0, "Nothing but unsigned records was found."), (1, "Something was found."), REFUSED, NOT_KEPT],
             files: vec![STORE, RECORDS, CHAIN, SIGNERS],
-            environment: [
-                stored(),
-                vec![TZ, ("RAYON_NUM_THREADS", "How many processors are taken. Not set: all of them.")],
-            ]
-            .concat(),
+            environment: [stored(), vec![TZ, THREADS]].concat(),
             examples: &[
                 ("The store:", "cornerset audit"),
                 (

@@ -36,6 +36,10 @@ pub(super) const SIGNERS: Entry =
     ("allowed_signers", "Whose keys are trusted, in the format that ssh-keygen(1) describes under ALLOWED SIGNERS.");
 pub(super) const GEAR: Entry =
     ("gear.json", "What was answered last time for known gear. A convenience: it can be removed.");
+pub(super) const ORDER: Entry = (
+    "list.cache",
+    "The order of the records by sign-off, in a store of more than 200. It is made anew where it is gone; no audit looks at it.",
+);
 pub(super) const PRACTICE: Entry =
     ("practice/", "A store of its own, with the same files, for sessions at a simulated bench.");
 pub(super) const LEARNERS: Entry = ("learners/NAME.json", "What a learner did in lessons and drills.");
@@ -56,6 +60,7 @@ pub(super) const TZ: Entry = (
     "TZ",
     "The time zone. Times are kept with their offset from UTC, so another zone changes how they look and not when they were.",
 );
+pub(super) const THREADS: Entry = ("RAYON_NUM_THREADS", "How many processors are taken. Not set: all of them.");
 pub(super) const ASKPASS: Entry =
     ("SSH_ASKPASS", "A program that asks for a key's passphrase where there is no terminal, as for ssh(1).");
 pub(super) const ASKPASS_REQUIRE: Entry =
