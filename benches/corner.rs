@@ -33,7 +33,10 @@ fn main() {
     let slope = Slope::new(24).expect("a slope");
     let bessel = Alignment::new(Family::Bessel, slope).expect("a filter");
     let one = || bessel.corners_from_volts(Hertz::new(27.0), black_box(Volts::new(ONE)), Volts::new(REFERENCE));
-    let (fit, inverse) = (median(|| drop(black_box(fitted()))), median(|| drop(black_box(one()))));
+    let fit = median(|| drop(black_box(fitted())));
+    let inverse = median(|| {
+        black_box(one());
+    });
     println!("fit of {} pairs, every family    {:>9.2} us", PAIRS.len(), micros(fit));
     println!("corner of one reading           {:>9.3} us", micros(inverse));
     let Some(scipy) = in_scipy() else {
