@@ -13,9 +13,7 @@ use super::error::{CommandError, Exit, told};
 use super::page_name::check_page_name;
 use super::stream::Records;
 use super::trust::TrustOptions;
-use crate::audit::{
-    Audit as Found, AuditDocument, Facts, Form, Looked, VerdictDocument, Witness, digest_typed, examine,
-};
+use crate::audit::{Audit as Found, AuditDocument, Form, Looked, VerdictDocument, Witness, digest_typed, examine};
 use crate::pages;
 use crate::quantity::show;
 use crate::quantity::text::visible;
@@ -118,18 +116,20 @@ impl Audit {
                 CommandError::Storage(format!("standard input cannot be read: {}", in_words(&error)))
             })?;
             let Some(lines) = lines else { break };
-            let looked: Vec<(u64, Result<Facts, String>)> = lines
-                .par_iter()
-                .map(|(number, line)| match line {
-                    Some(bytes) => (*number, examine(bytes, Form::Line, list.as_ref())),
-                    None => (*number, Err("it is too large".to_owned())),
-                })
-                .collect();
+            let said = lines.par_iter().map(|(number, line)| {
+                let facts = match line {
+                    Some(bytes) => examine(bytes, Form::Line, list.as_ref()),
+                    None => Err("it is too large".to_owned()),
+                };
+                let verdict = VerdictDocument::of(*number, &facts);
+                serde_json::to_vec(&verdict).map(|text| (verdict.has_findings(), text))
+            });
+            let said: Vec<(bool, Vec<u8>)> =
+                said.collect::<Result<_, _>>().map_err(|error| OutputError::Failed(error.into()))?;
+            found |= said.iter().any(|(found, _)| *found);
             let mut out = Vec::new();
-            for (number, facts) in &looked {
-                let verdict = VerdictDocument::of(*number, facts);
-                found |= verdict.has_findings();
-                serde_json::to_writer(&mut out, &verdict).map_err(|error| OutputError::Failed(error.into()))?;
+            for (_, text) in said {
+                out.extend(text);
                 out.push(b'\n');
             }
             voice.json_lines(out)?;

@@ -96,19 +96,14 @@ impl Alignment {
     /// 1/|H|^2 for many tones at once, each as u = (corner / tone)^2: the same numbers as [`Alignment::response`], in plain
     /// arithmetic that a processor does for several at a time.
     pub fn inverse_power<const N: usize>(self, u: [f64; N]) -> [f64; N] {
-        self.excesses(u).map(|excess| 1.0 + excess)
-    }
-
-    /// 1/|H|^2 - 1 for many tones or corners at once, each as u = (corner / tone)^2.
-    pub fn excesses<const N: usize>(self, u: [f64; N]) -> [f64; N] {
         let order = self.slope().order();
         match self.family() {
-            Family::Butterworth => powers(u, order),
-            Family::LinkwitzRiley => powers(u, order / 2).map(|one| one * (2.0 + one)),
-            Family::Bessel => u.map(|u| bessel::excess(order, u).0),
+            Family::Butterworth => powers(u, order).map(|excess| 1.0 + excess),
+            Family::LinkwitzRiley => powers(u, order / 2).map(|one| (1.0 + one) * (1.0 + one)),
+            Family::Bessel => u.map(|u| 1.0 + bessel::excess(order, u).0),
             Family::SecondOrder => {
                 let linear = self.linear_term().unwrap_or(0.0);
-                u.map(|u| u * (u + linear))
+                u.map(|u| 1.0 + u * (u + linear))
             }
         }
     }
