@@ -55,7 +55,7 @@ pub use id::{any_seed, new_id};
 pub use journal::FileJournal;
 pub use keys::{KeyFile, read_key, write_key};
 pub use look::Looked;
-pub use open::{OpenSession, Resumed};
+pub use open::{OpenSession, Resumed, read_journal};
 pub use openssh::{Openssh, await_child};
 pub use page::{write_page, write_page_with};
 pub use read::read_record;
