@@ -26,6 +26,9 @@ pub fn text(text: &str, given: &str) {
 /// Nothing that a terminal acts on, that cannot be seen, or that turns the order of what is read; line ends are no harm.
 #[track_caller]
 pub fn harmless(text: &str) {
+    if text.bytes().all(|byte| matches!(byte, b' '..=b'~' | b'\n')) {
+        return;
+    }
     if let Some(harm) = text.chars().find(|&character| character != '\n' && is_harm(character)) {
         panic!("U+{:04X} is shown in {text:?}", u32::from(harm));
     }
@@ -46,6 +49,7 @@ pub fn figures(text: &str, given: &str) {
     for none in ["NaN", "inf"] {
         let is_shown =
             text.contains(none) && text.split(|other: char| !other.is_alphanumeric()).any(|word| word == none);
-        assert!(!is_shown || given.contains(none), "{none} is shown in {text:?}");
+        let is_given = || given.to_lowercase().contains(&none.to_lowercase());
+        assert!(!is_shown || is_given(), "{none} is shown in {text:?}");
     }
 }
