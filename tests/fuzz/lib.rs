@@ -3,6 +3,7 @@
 //! The counting allocator is the only code of the project with `unsafe` in it; it is in no program that is shipped.
 
 pub mod bodies;
+pub mod mutate;
 
 use std::alloc::{GlobalAlloc, Layout, System};
 use std::sync::atomic::{AtomicUsize, Ordering::Relaxed};

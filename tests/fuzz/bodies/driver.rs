@@ -23,7 +23,10 @@ fn check(fields: &Fields, given: &str) {
     let line = fields.driver_and_box();
     shown::harmless(&line);
     let again = Fields::from_line(&line).expect("the line that a session keeps is read again");
-    assert_eq!(again.driver_and_box(), line, "a line is written the same again");
+    // A kind of box that is none may be written in another way.
+    if fields.enclosure().is_ok() {
+        assert_eq!(again.driver_and_box(), line, "a line is written the same again");
+    }
     if let (Ok(one), Ok(other)) = (fields.driver(), again.driver()) {
         assert_eq!(one, other);
         assert_eq!((fields.enclosure().ok(), fields.drive().ok()), (again.enclosure().ok(), again.drive().ok()));

@@ -16,14 +16,16 @@ use cornerset::tuning::{Dialogue as TuningDialogue, Step};
 
 use super::{shown, sitting};
 
-/// So many lines are typed: several times what a session takes.
-const MOST_LINES: usize = 120;
+/// So many lines are typed: more than twice what a session takes.
+const MOST_LINES: usize = 80;
+/// So many of them are read as every quantity there is.
+const MOST_QUANTITIES: usize = 6;
 
 /// Lines as they are typed, one after the other.
 pub fn run(data: &[u8]) {
     let text = String::from_utf8_lossy(data);
     let lines: Vec<&str> = text.lines().take(MOST_LINES).collect();
-    for line in &lines {
+    for line in lines.iter().take(MOST_QUANTITIES) {
         quantities(line);
         words(line);
     }
