@@ -28,10 +28,11 @@ fn taken_up(journal: &[u8]) {
     assert_eq!(state.log().len() + 1, journal[..complete].split(|byte| *byte == b'\n').count() - 1);
     let written = written(state.opened(), state.log());
     let again = read_journal(written.as_bytes(), sitting::ID, Path::new("journal.ndjson"));
-    assert_eq!(again, Ok((state.clone(), 0)), "what is written is read as the same");
+    // Not `assert_eq`: a whole session is no message.
+    assert!(again == Ok((state.clone(), 0)), "what is written is not read as the same");
     let torn = [written.as_bytes(), b"{\"line\":"].concat();
     let (cut, dropped) = read_journal(&torn[..], sitting::ID, Path::new("journal.ndjson")).expect("a torn line is cut");
-    assert_eq!((cut, dropped), (state.clone(), 8));
+    assert!(cut == state && dropped == 8, "a torn line is not all that is cut: {dropped}");
     sitting::check(&state);
 }
 

@@ -55,7 +55,7 @@ pub fn typed(log: &[LogEntry]) -> String {
 pub fn check(state: &State) {
     let log = state.log();
     let again = replay(state.opened().clone(), log.iter().cloned()).expect("the log replays");
-    assert_eq!(again, *state, "the log leads to the same session");
+    assert!(again == *state, "the log leads to another session: {log:?}");
     for entry in log {
         let written = serde_json::to_string(entry).expect("an entry is written");
         assert_eq!(serde_json::from_str::<LogEntry>(&written).expect("an entry is read"), *entry);
