@@ -43,7 +43,9 @@ impl Serialize for Moment {
 impl<'de> Deserialize<'de> for Moment {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         let text = String::deserialize(deserializer)?;
-        DateTime::parse_from_rfc3339(&text).map(Self::new).map_err(|error| de::Error::custom(format!("not a time: {error}")))
+        DateTime::parse_from_rfc3339(&text)
+            .map(Self::new)
+            .map_err(|error| de::Error::custom(format!("not a time: {error}")))
     }
 }
 

@@ -208,7 +208,9 @@ mod tests {
     fn a_kind_that_is_no_name_is_none() {
         let blob = |kind: &str| [&(kind.len() as u32).to_be_bytes()[..], kind.as_bytes(), b"\0\0\0\x01x"].concat();
         assert!(from_blob(&blob("new@example.org")).is_some());
-        for kind in ["", "s\0\0~@a", "a b@example.org", "a,b@example.org", "\u{9b}31m@example.org", "\u{202e}@example.org"] {
+        for kind in
+            ["", "s\0\0~@a", "a b@example.org", "a,b@example.org", "\u{9b}31m@example.org", "\u{202e}@example.org"]
+        {
             assert!(from_blob(&blob(kind)).is_none(), "{kind:?}");
         }
     }

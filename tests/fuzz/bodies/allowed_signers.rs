@@ -2,9 +2,7 @@
 
 use chrono::{DateTime, FixedOffset, NaiveDateTime};
 use cornerset::session::Moment;
-use cornerset::signature::{
-    AllowedSigners, LIST_MAX, Listing, PublicKey, allowed_line, fits_pattern, principal_of,
-};
+use cornerset::signature::{AllowedSigners, LIST_MAX, Listing, PublicKey, allowed_line, fits_pattern, principal_of};
 
 use super::shown;
 

@@ -87,4 +87,3 @@ impl Sums {
         [body, format!(",\"sum\":\"{}\"}}\n", self.0).as_bytes()].concat()
     }
 }
-

@@ -10,8 +10,8 @@ pub mod journal;
 pub mod openssh;
 pub mod record;
 pub mod script;
-pub mod sitting;
 pub mod shown;
+pub mod sitting;
 pub mod typed;
 
 /// Every target by the name of its folder in the corpus.

@@ -75,7 +75,8 @@ fn base64(bytes: &[u8]) -> String {
     const ALPHABET: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
     let mut text = String::new();
     for three in bytes.chunks(3) {
-        let bits = three.iter().enumerate().fold(0_u32, |bits, (place, byte)| bits | u32::from(*byte) << (16 - 8 * place));
+        let bits =
+            three.iter().enumerate().fold(0_u32, |bits, (place, byte)| bits | u32::from(*byte) << (16 - 8 * place));
         for place in 0..4 {
             let is_there = place <= three.len();
             text.push(if is_there { char::from(ALPHABET[(bits >> (18 - 6 * place)) as usize & 63]) } else { '=' });

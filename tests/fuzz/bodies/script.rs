@@ -2,7 +2,7 @@
 
 use cornerset::practice::{Bench, Level};
 use cornerset::quantity::text::visible;
-use cornerset::session::{Desk, EntryMode, Stop, State, run as lead};
+use cornerset::session::{Desk, EntryMode, State, Stop, run as lead};
 use cornerset::terminal::{Script, ScriptSource, Simulated, Style, Voice};
 use serde_json::Value;
 
@@ -37,10 +37,8 @@ fn session(data: &[u8], json: bool) {
     assert_eq!(simulated.is_some(), practice);
     let mut script = Script::new(&voice, ScriptSource::Text(data.to_vec()), true, simulated);
     let (mut clock, mut journal) = (sitting::Ticking::default(), sitting::Held::default());
-    let ended = lead(
-        &mut state,
-        &mut Desk { operator: &mut script, clock: &mut clock, journal: &mut journal, memory: None },
-    );
+    let ended =
+        lead(&mut state, &mut Desk { operator: &mut script, clock: &mut clock, journal: &mut journal, memory: None });
     let given = String::from_utf8_lossy(data);
     match ended {
         Ok(()) => {

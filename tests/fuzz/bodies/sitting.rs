@@ -3,9 +3,7 @@
 use chrono::{DateTime, TimeDelta};
 use cornerset::record::{ChainLink, Record};
 use cornerset::screens;
-use cornerset::session::{
-    Ask, Clock, EntryMode, Journal, Known, LogEntry, Moment, NotKept, Opened, State, replay,
-};
+use cornerset::session::{Ask, Clock, EntryMode, Journal, Known, LogEntry, Moment, NotKept, Opened, State, replay};
 
 use super::{record, shown};
 
@@ -72,7 +70,8 @@ pub fn check(state: &State) {
         }
     }
     if state.next().is_none() {
-        let made = Record::of(state, ChainLink { sequence: 1, previous: None }).expect("a complete session has a record");
+        let made =
+            Record::of(state, ChainLink { sequence: 1, previous: None }).expect("a complete session has a record");
         record::of_session(&made);
     }
 }

@@ -9,9 +9,7 @@ use cornerset::quantity::entry::{self, MOST_REPEATS, ToleranceEntry, Typed};
 use cornerset::quantity::ranges::{self, Range};
 use cornerset::quantity::text::{NAME_MAX, NOTE_MAX, accept_line, short_id, visible};
 use cornerset::screens;
-use cornerset::session::{
-    Ask, Desk, EntryMode, LogEntry, Notes, Operator, Question, Reply, State, Stop, run as lead,
-};
+use cornerset::session::{Ask, Desk, EntryMode, LogEntry, Notes, Operator, Question, Reply, State, Stop, run as lead};
 use cornerset::tuning::{Dialogue as TuningDialogue, Step};
 
 use super::{shown, sitting};
@@ -234,10 +232,8 @@ fn session(lines: &[&str], given: &str) {
     let mut state = State::new(sitting::opened("bench", false, EntryMode::Keyboard));
     let mut typist = Typist { lines: lines.iter(), given };
     let (mut clock, mut journal) = (sitting::Ticking::default(), sitting::Held::default());
-    let ended = lead(
-        &mut state,
-        &mut Desk { operator: &mut typist, clock: &mut clock, journal: &mut journal, memory: None },
-    );
+    let ended =
+        lead(&mut state, &mut Desk { operator: &mut typist, clock: &mut clock, journal: &mut journal, memory: None });
     match ended {
         Ok(()) | Err(Stop::Interrupted) => {}
         Err(stop) => panic!("a session in memory stopped: {stop}"),
