@@ -69,7 +69,7 @@ fn processor_microseconds() -> usize {
 
 /// Runs a body over an input, and panics where it takes too much. A new highest and a new slowest one is told of on standard
 /// error, for the table that `run` prints.
-pub fn measured(body: fn(&[u8]), data: &[u8]) {
+pub fn measured(body: bodies::Body, data: &[u8]) {
     let start = processor_microseconds();
     let before = LIVE.load(Relaxed);
     PEAK.store(before, Relaxed);

@@ -79,8 +79,20 @@ fn another(value: &Value, other: Value, draw: &mut Draw) -> Value {
     const NUMBERS: [f64; 14] =
         [0.0, -0.0, 1.0, -1.0, 0.1, 1e-9, 5e-324, 2.2e-308, 1e17, 1e21, 1e300, 1.797e308, -1.797e308, 27.0];
     const TEXTS: [&str; 14] = [
-        "", "yes", "no", "unknown", "none", "done", "above", "below", "inside", "\u{1b}[2J\u{202e}", "=1+1", "8.00",
-        "5.61..5.70", "2026-03-05T14:07:09.250+05:30",
+        "",
+        "yes",
+        "no",
+        "unknown",
+        "none",
+        "done",
+        "above",
+        "below",
+        "inside",
+        "\u{1b}[2J\u{202e}",
+        "=1+1",
+        "8.00",
+        "5.61..5.70",
+        "2026-03-05T14:07:09.250+05:30",
     ];
     match (value, draw.of(4)) {
         (_, 0) => other,

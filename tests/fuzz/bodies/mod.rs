@@ -14,8 +14,11 @@ pub mod shown;
 pub mod sitting;
 pub mod typed;
 
+/// What is done with an input.
+pub type Body = fn(&[u8]);
+
 /// Every target by the name of its folder in the corpus.
-pub const TARGETS: [(&str, fn(&[u8])); 7] = [
+pub const TARGETS: [(&str, Body); 7] = [
     ("allowed_signers", allowed_signers::run),
     ("driver", driver::run),
     ("journal", journal::run),
