@@ -1,5 +1,7 @@
 //! Cornerset: from a low-cut knob and a voltmeter to a corner that is known, with a record that says how.
 
+#![forbid(unsafe_code)]
+
 pub mod audit;
 pub mod chance;
 pub mod commands;

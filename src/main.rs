@@ -1,5 +1,7 @@
 //! The `cornerset` program: see the library of the same name.
 
+#![forbid(unsafe_code)]
+
 use std::process::ExitCode;
 
 fn main() -> ExitCode {

@@ -73,7 +73,12 @@ fn not_toml(text: &str, error: &toml::de::Error) -> Refusal {
     let given = line.and_then(|line| text.lines().nth(line - 1)).unwrap_or_default();
     let place = line.map_or_else(|| "file".to_owned(), |line| format!("line {line}"));
     let message = error.message().lines().collect::<Vec<_>>().join("; ");
-    let message = if message.contains("i128") { "a number is too large".to_owned() } else { message };
+    let message = match message {
+        message if message.contains("i128") => "a number is too large".to_owned(),
+        // A bare word is taken for the start of one of these.
+        message if message.contains("`inf`") || message.contains("`nan`") => "a text stands in quotes".to_owned(),
+        message => message,
+    };
     let given = if given.trim().is_empty() { "it" } else { given };
     let accepted = "lines such as `xmax_mm = 13` or `xmax_mm = \"0.51 in\"`, a text in quotes";
     Refusal::new(place, given.trim(), format!("cannot be read: {message}"), accepted)

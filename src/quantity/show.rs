@@ -1,6 +1,7 @@
 //! How quantities, counts and lists are shown to people. Plain ASCII; each form exists here once.
 //!
-//! Files and `--json` carry full precision; what is rounded here is only for eyes.
+//! Files and `--json` carry full precision; what is rounded here is only for eyes. What is no number, as where a record was
+//! changed and its voltages make no ratio, is shown as `?`.
 
 use super::{Decibels, FullScale, Hertz, Litres, Millimetres, Ohms, Percent, Seconds, Volts, Watts};
 
@@ -76,7 +77,7 @@ pub fn percent(share: Percent) -> String {
 /// A change in per cent with its sign and one decimal: `-19.6 %`, `+8.6 %`, `0.0 %`.
 pub fn signed_percent(change: Percent) -> String {
     let text = fixed(change.percent(), 1);
-    let sign = if text.starts_with('-') || text == "0.0" { "" } else { "+" };
+    let sign = if text.starts_with('-') || text == "0.0" || text == NO_NUMBER { "" } else { "+" };
     format!("{sign}{text} %")
 }
 
@@ -165,8 +166,14 @@ fn list<S: AsRef<str>>(items: &[S], word: &str) -> String {
     }
 }
 
+/// What stands in the place of a number that is none.
+const NO_NUMBER: &str = "?";
+
 /// A number with a fixed count of decimals, without a minus before nought.
 fn fixed(value: f64, decimals: usize) -> String {
+    if !value.is_finite() {
+        return NO_NUMBER.to_owned();
+    }
     let text = format!("{value:.decimals$}");
     match text.strip_prefix('-') {
         Some(size) if size.bytes().all(|byte| matches!(byte, b'0' | b'.')) => size.to_owned(),
@@ -312,6 +319,14 @@ mod tests {
     }
 
     #[test]
+    fn what_is_no_number_is_shown_as_none() {
+        assert_eq!(decibels(Volts::new(-1.0).down_from(Volts::new(1.0))), "? dB");
+        assert_eq!(signed_percent(Hertz::new(1.0).error_against(Hertz::new(0.0))), "? %");
+        assert_eq!(volts(Volts::new(f64::INFINITY), HUNDREDTH), "? V");
+        assert_eq!(watts(Watts::new(f64::NAN)), "? W");
+    }
+
+    #[test]
     fn counts_and_lists() {
         assert_eq!(plural(0, "reading"), "0 readings");
         assert_eq!(plural(1, "reading"), "1 reading");
@@ -353,6 +368,7 @@ mod tests {
                 watts(Watts::new(value)), ohms(Ohms::new(value)),
             ] {
                 prop_assert!(text.is_ascii());
+                prop_assert!(!text.contains("NaN") && !text.contains("inf"), "{}", text);
             }
         }
     }

@@ -43,7 +43,9 @@ impl Serialize for Moment {
 impl<'de> Deserialize<'de> for Moment {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         let text = String::deserialize(deserializer)?;
-        DateTime::parse_from_rfc3339(&text).map(Self).map_err(|error| de::Error::custom(format!("not a time: {error}")))
+        DateTime::parse_from_rfc3339(&text)
+            .map(Self::new)
+            .map_err(|error| de::Error::custom(format!("not a time: {error}")))
     }
 }
 
@@ -57,5 +59,15 @@ mod tests {
         let moment: Moment = serde_json::from_str(text).unwrap();
         assert_eq!(serde_json::to_string(&moment).unwrap(), text);
         assert_eq!(Moment::new(moment.time()), moment);
+    }
+
+    /// RFC 3339, section 5.6, sets no limit to the digits of a second.
+    #[test]
+    fn what_is_read_is_cut_to_what_is_written() {
+        for text in ["\"2026-03-05T14:07:09.250999999+05:30\"", "\"2016-12-31T23:59:60.5Z\""] {
+            let moment: Moment = serde_json::from_str(text).unwrap();
+            let written = serde_json::to_string(&moment).unwrap();
+            assert_eq!(serde_json::from_str::<Moment>(&written).unwrap(), moment, "{text}");
+        }
     }
 }

@@ -130,10 +130,16 @@ fn not_taken(kind: &str) -> String {
     format!("is a key of kind {}; accepted: {}", visible(kind), TAKEN.join(", "))
 }
 
+/// Whether this can name a kind of key: printable ASCII without blanks and commas (RFC 4251, section 6), so that it is
+/// harmless to show and one word of a line.
+fn is_name(kind: &str) -> bool {
+    !kind.is_empty() && kind.bytes().all(|byte| byte.is_ascii_graphic() && byte != b',')
+}
+
 /// The key in its binary form, where it is written as OpenSSH writes it.
 pub(super) fn from_blob(blob: &[u8]) -> Option<ssh_key::PublicKey> {
     let mut fields = Fields::new(blob);
-    let kind = fields.text()?;
+    let kind = fields.text().filter(|kind| is_name(kind))?;
     if kind.contains("ecdsa") {
         // The crate takes the short form of a point too, which OpenSSH refuses.
         fields.string()?;
@@ -195,6 +201,18 @@ mod tests {
         }
         assert_eq!(principal_of(&"ä".repeat(80)), "ä".repeat(50));
         assert_eq!(principal_of(&format!("{} b", "x".repeat(99))), "x".repeat(99));
+    }
+
+    /// A blob of a kind that nobody knows: OpenSSH's form is kept, its name is none.
+    #[test]
+    fn a_kind_that_is_no_name_is_none() {
+        let blob = |kind: &str| [&(kind.len() as u32).to_be_bytes()[..], kind.as_bytes(), b"\0\0\0\x01x"].concat();
+        assert!(from_blob(&blob("new@example.org")).is_some());
+        for kind in
+            ["", "s\0\0~@a", "a b@example.org", "a,b@example.org", "\u{9b}31m@example.org", "\u{202e}@example.org"]
+        {
+            assert!(from_blob(&blob(kind)).is_none(), "{kind:?}");
+        }
     }
 
     proptest! {

@@ -60,7 +60,7 @@ pub use journal::FileJournal;
 pub use keys::{KeyFile, read_key, write_key};
 pub use look::Looked;
 pub use newest::{Known, Newest, Outdated, Placed};
-pub use open::{OpenSession, Resumed};
+pub use open::{OpenSession, Resumed, read_journal};
 pub use openssh::{Openssh, await_child};
 pub use page::{write_page, write_page_with, write_page_within};
 pub use read::read_record;

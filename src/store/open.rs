@@ -1,7 +1,7 @@
 //! Open sessions: opened, listed, taken up again.
 
 use std::fs::{self, File, OpenOptions};
-use std::io::{self, ErrorKind};
+use std::io::{self, ErrorKind, Read};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
@@ -233,9 +233,21 @@ pub(super) fn is_complete(path: &Path, id: &str) -> bool {
     open_journal(path, false).is_ok_and(|file| read_state(&file, id).is_ok_and(|(state, _)| state.next().is_none()))
 }
 
+/// The session in the bytes of its journal, and how many bytes of a torn last line come after it: what [`Store::resume`]
+/// makes of them. Nothing is locked or cut.
+///
+/// # Errors
+/// What is wrong with it, as a sentence that calls it by `name`.
+pub fn read_journal(bytes: impl Read, id: &str, name: &Path) -> Result<(State, u64), String> {
+    match read_state(bytes, id) {
+        Ok((state, contents)) => Ok((state, contents.torn)),
+        Err(fault) => Err(fault_of(name.to_owned(), fault).to_string()),
+    }
+}
+
 /// Reads a journal and replays it.
-pub(super) fn read_state(file: &File, id: &str) -> Result<(State, Contents), Fault> {
-    let mut contents = line::read(file, id)?;
+pub(super) fn read_state(journal: impl Read, id: &str) -> Result<(State, Contents), Fault> {
+    let mut contents = line::read(journal, id)?;
     let state = replay(contents.opened.clone(), std::mem::take(&mut contents.log)).map_err(|not_replayed| {
         let line = not_replayed.entry as u64 + 1;
         Fault::Damage(line, format!("does not follow from those before it: {}", not_replayed.why))

@@ -4,7 +4,7 @@
 //! can answer through a pipe and read each verdict before it goes on.
 
 use std::fs::File;
-use std::io::{self, BufRead, BufReader, Read};
+use std::io::{self, BufRead, BufReader, Cursor, Read};
 use std::path::Path;
 
 use crate::quantity::text::visible;
@@ -22,6 +22,8 @@ pub enum ScriptSource {
     File(File),
     /// A pipe with a name, or a device.
     Pipe(File),
+    /// Text that is there already.
+    Text(Vec<u8>),
 }
 
 impl ScriptSource {
@@ -64,10 +66,11 @@ pub(super) struct ScriptLines {
 impl ScriptLines {
     /// The lines of this script.
     pub fn of(source: ScriptSource) -> Self {
-        let is_file = matches!(source, ScriptSource::File(_));
+        let is_file = matches!(source, ScriptSource::File(_) | ScriptSource::Text(_));
         let source: Box<dyn Read> = match source {
             ScriptSource::Input => Box::new(io::stdin()),
             ScriptSource::File(file) | ScriptSource::Pipe(file) => Box::new(file),
+            ScriptSource::Text(text) => Box::new(Cursor::new(text)),
         };
         Self { reader: BufReader::new(source), is_file, line: 0 }
     }

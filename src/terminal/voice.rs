@@ -1,5 +1,6 @@
 //! The one object that prints: screens to standard error, results and events to standard output.
 
+use std::cell::RefCell;
 use std::io::{self, IsTerminal, Write};
 
 use console::Term;
@@ -44,12 +45,24 @@ impl From<OutputError> for Stop {
 pub struct Voice {
     term: Term,
     style: Style,
+    /// What was said, where it is kept instead of printed.
+    kept: Option<RefCell<String>>,
 }
 
 impl Voice {
     /// Prints in this style.
     pub fn new(style: Style) -> Self {
-        Self { term: Term::stderr(), style }
+        Self { term: Term::stderr(), style, kept: None }
+    }
+
+    /// Prints nothing, and keeps all that would be printed, for [`Voice::said`].
+    pub fn keeping(style: Style) -> Self {
+        Self { kept: Some(RefCell::default()), ..Self::new(style) }
+    }
+
+    /// What was said since this was asked last, where it is kept: screens and results, in their order.
+    pub fn said(&self) -> String {
+        self.kept.as_ref().map_or_else(String::new, RefCell::take)
     }
 
     /// The style.
@@ -81,6 +94,10 @@ impl Voice {
 
     /// Shows a screen. A screen that cannot be shown is no reason to stop: what was logged is on disk.
     pub fn show(&self, lines: &[Line]) {
+        if let Some(kept) = &self.kept {
+            kept.borrow_mut().extend(lines.iter().flat_map(|line| [line.text.as_str(), "\n"]));
+            return;
+        }
         for line in lines {
             let _ = self.term.write_line(&paint(line, self.has_colour(&io::stderr())));
         }
@@ -97,7 +114,7 @@ impl Voice {
             text.push_str(&paint(line, colour));
             text.push('\n');
         }
-        write_out(text.as_bytes())
+        self.write_out(text.as_bytes())
     }
 
     /// Prints one JSON document.
@@ -116,8 +133,8 @@ impl Voice {
     /// Where nobody reads it any more, or it cannot be written.
     pub fn json_lines(&self, json: Vec<u8>) -> Result<(), OutputError> {
         match String::from_utf8(json) {
-            Ok(text) => write_out(json_escaped(&text).as_bytes()),
-            Err(error) => write_out(error.as_bytes()),
+            Ok(text) => self.write_out(json_escaped(&text).as_bytes()),
+            Err(error) => self.write_out(error.as_bytes()),
         }
     }
 
@@ -126,7 +143,7 @@ impl Voice {
     /// # Errors
     /// Where nobody reads them any more, or they cannot be written.
     pub fn bytes(&self, bytes: &[u8]) -> Result<(), OutputError> {
-        write_out(bytes)
+        self.write_out(bytes)
     }
 
     /// Prints one JSON event on a line of its own, where events were asked for.
@@ -141,14 +158,18 @@ impl Voice {
         text.push(b'\n');
         self.json_lines(text)
     }
-}
 
-fn write_out(bytes: &[u8]) -> Result<(), OutputError> {
-    let mut out = io::stdout().lock();
-    out.write_all(bytes).and_then(|()| out.flush()).map_err(|error| match error.kind() {
-        io::ErrorKind::BrokenPipe => OutputError::Closed,
-        _ => OutputError::Failed(error),
-    })
+    fn write_out(&self, bytes: &[u8]) -> Result<(), OutputError> {
+        if let Some(kept) = &self.kept {
+            kept.borrow_mut().push_str(&String::from_utf8_lossy(bytes));
+            return Ok(());
+        }
+        let mut out = io::stdout().lock();
+        out.write_all(bytes).and_then(|()| out.flush()).map_err(|error| match error.kind() {
+            io::ErrorKind::BrokenPipe => OutputError::Closed,
+            _ => OutputError::Failed(error),
+        })
+    }
 }
 
 /// A line with its emphasis, where colour is on.

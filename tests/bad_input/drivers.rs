@@ -189,6 +189,12 @@ fn what_is_no_toml_is_named_by_its_line() {
         let text = file(&[]).replacen("fs_hz = 26.4\n", &format!("{line}\n"), 1);
         refuses(&text, &["line ", "`xmax_mm = 13`"]);
     }
+    for word in ["indoor", "nowhere", "vented"] {
+        let text = file(&[("driver", "name", word)]);
+        refuses(&text, &[&format!("`name = {word}` cannot be read: "), "a text in quotes"]);
+        let said = tries(text.as_bytes()).sentence(2);
+        assert!(!said.contains("`inf`") && !said.contains("`nan`"), "{said}");
+    }
     for line in ["a = \"\\ud800\"", "99999999999999999999999 = 1", "x = 99999999999999999999999"] {
         refuses(&format!("{line}\n"), &[]);
     }
