@@ -19,7 +19,7 @@ pub enum EntryMode {
 
 /// One entry of the log.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(tag = "event", rename_all = "lowercase")]
+#[serde(tag = "event", rename_all = "lowercase", remote = "Self")]
 pub enum LogEntry {
     /// An answer to a question that has no entry of its own.
     Answer(AnswerEntry),

@@ -10,6 +10,7 @@ mod cautions;
 mod check;
 mod cone;
 mod entry;
+mod entry_json;
 mod lists;
 mod memo;
 mod memory;

@@ -42,10 +42,21 @@ impl Serialize for Moment {
 
 impl<'de> Deserialize<'de> for Moment {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let text = String::deserialize(deserializer)?;
-        DateTime::parse_from_rfc3339(&text)
-            .map(Self::new)
-            .map_err(|error| de::Error::custom(format!("not a time: {error}")))
+        deserializer.deserialize_str(MomentVisitor)
+    }
+}
+
+struct MomentVisitor;
+
+impl de::Visitor<'_> for MomentVisitor {
+    type Value = Moment;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("a time as in RFC 3339")
+    }
+
+    fn visit_str<E: de::Error>(self, text: &str) -> Result<Moment, E> {
+        DateTime::parse_from_rfc3339(text).map(Moment::new).map_err(|error| E::custom(format!("not a time: {error}")))
     }
 }
 
