@@ -23,6 +23,10 @@ use super::voice::Voice;
 const LOOK: Duration = Duration::from_millis(100);
 /// Ctrl-Z, as a terminal sends it.
 const SUSPEND: char = '\x1a';
+/// Ctrl-U: what stands before the cursor goes.
+const ERASE_LINE: char = '\x15';
+/// Ctrl-W: the word before the cursor goes.
+const ERASE_WORD: char = '\x17';
 
 /// The line; `None` where the person or a signal stopped, or the terminal is closed.
 pub(super) fn typed_line(voice: &Voice, interrupts: &Interrupts, prompt: &str) -> Option<String> {
@@ -38,7 +42,7 @@ pub(super) fn typed_line(voice: &Voice, interrupts: &Interrupts, prompt: &str) -
             }
             // A shell that was in between changed it.
             if !modes.are_set() {
-                modes = Modes::by_key()?;
+                modes.set()?;
                 line.draw_anew().ok()?;
             }
         }
@@ -74,8 +78,11 @@ fn key_waits() -> Option<bool> {
     }
 }
 
-/// The terminal's modes before; they are back when this is dropped.
-struct Modes(Termios);
+/// The terminal's modes: those of before are back when this is dropped.
+struct Modes {
+    before: Termios,
+    by_key: Termios,
+}
 
 impl Modes {
     /// The terminal hands on each key as it is typed, and shows none by itself.
@@ -84,8 +91,13 @@ impl Modes {
         let mut by_key = before.clone();
         by_key.make_raw();
         by_key.output_modes = before.output_modes;
-        tcsetattr(stdin(), OptionalActions::Drain, &by_key).ok()?;
-        Some(Self(before))
+        let modes = Self { before, by_key };
+        modes.set()?;
+        Some(modes)
+    }
+
+    fn set(&self) -> Option<()> {
+        tcsetattr(stdin(), OptionalActions::Drain, &self.by_key).ok()
     }
 
     fn are_set(&self) -> bool {
@@ -95,7 +107,7 @@ impl Modes {
 
 impl Drop for Modes {
     fn drop(&mut self) {
-        let _ = tcsetattr(stdin(), OptionalActions::Drain, &self.0);
+        let _ = tcsetattr(stdin(), OptionalActions::Drain, &self.before);
     }
 }
 
@@ -113,6 +125,8 @@ struct Editor<'a> {
 
 impl Editor<'_> {
     fn take(&mut self, key: Key) -> io::Result<()> {
+        // In a line that was pasted from a table it stands between two numbers.
+        let key = if key == Key::Tab { Key::Char(' ') } else { key };
         match key {
             Key::Char(typed) if !typed.is_control() => {
                 self.chars.insert(self.at, typed);
@@ -127,6 +141,14 @@ impl Editor<'_> {
                 self.chars.remove(self.at);
             }
             Key::Del if self.at < self.chars.len() => drop(self.chars.remove(self.at)),
+            Key::Char(ERASE_LINE) => drop(self.chars.drain(..std::mem::take(&mut self.at))),
+            Key::Char(ERASE_WORD) => {
+                let before = &self.chars[..self.at];
+                let word = before.iter().rposition(|typed| *typed != ' ').map_or(0, |last| last + 1);
+                let start = before[..word].iter().rposition(|typed| *typed == ' ').map_or(0, |blank| blank + 1);
+                self.chars.drain(start..self.at);
+                self.at = start;
+            }
             Key::ArrowLeft if self.at > 0 => self.at -= 1,
             Key::ArrowRight if self.at < self.chars.len() => self.at += 1,
             Key::Home => self.at = 0,
