@@ -172,8 +172,10 @@ impl Journal for FileJournal {
 
 #[cfg(all(test, target_os = "linux"))]
 mod tests {
+    use chrono::{DateTime, FixedOffset};
+
     use super::*;
-    use crate::session::{NoteEntry, Question};
+    use crate::session::{Moment, NoteEntry, Question};
 
     fn note() -> LogEntry {
         let at = serde_json::from_str("\"2026-03-05T14:07:09.250+05:30\"").unwrap();
@@ -202,8 +204,8 @@ mod tests {
         let file = OpenOptions::new().read(true).write(true).open(&path).unwrap();
         let (id, sum) = ("0190".to_owned(), "0".repeat(16));
         let mut journal = FileJournal { id, path: path.clone(), file, good: 0, line: 1, sum, failed: false };
-        // More digits than a moment is written with.
-        let at = serde_json::from_str("\"2026-03-05T14:07:09.2504+05:30\"").unwrap();
+        // An offset with seconds, which RFC 3339 has no way to write.
+        let at = Moment::new(DateTime::UNIX_EPOCH.with_timezone(&FixedOffset::east_opt(19_815).unwrap()));
         let entry = LogEntry::Note(NoteEntry { at, question: Question::Job, text: "a note".to_owned() });
         let message = journal.append(&entry).unwrap_err().to_string();
         assert!(message.contains("would not be read back"), "{message}");
