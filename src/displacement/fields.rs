@@ -108,7 +108,7 @@ impl Fields {
     pub fn driver_and_box(&self) -> String {
         let items = KEYS.iter().filter(|(section, ..)| *section != "filter");
         let items: Vec<String> = items
-            .filter_map(|(_, key, _)| self.0.get(key).map(|value| format!("{key} = {}", one_item(value))))
+            .filter_map(|(_, key, kind)| self.0.get(key).map(|value| format!("{key} = {}", one_item(value, *kind))))
             .collect();
         items.join("; ")
     }
@@ -328,9 +328,14 @@ fn no_word(key: &str, word: &str, problem: &str, words: &[&str]) -> Refusal {
     Refusal::new(key, word, problem, show::list_or(words))
 }
 
-/// A value as an item of a line: without what separates items, ends lines or cannot be seen.
-fn one_item(value: &str) -> String {
-    visible(value.trim()).replace(SEPARATOR, ",")
+/// A value as an item of a line: without what separates items, ends lines or cannot be seen. Between a number and its unit
+/// any blanks are as good as one.
+fn one_item(value: &str, kind: Kind) -> String {
+    let value = match kind {
+        Kind::Number(_) => value.split_whitespace().collect::<Vec<_>>().join(" "),
+        Kind::Word => value.trim().to_owned(),
+    };
+    visible(&value).replace(SEPARATOR, ",")
 }
 
 /// The section of a known key.
@@ -354,4 +359,20 @@ pub(super) fn nearest<'a>(word: &str, known: &[&'a str]) -> Option<&'a str> {
     let word = word.to_lowercase();
     let likest = known.iter().map(|other| (strsim::jaro_winkler(&word, other), *other));
     likest.filter(|(likeness, _)| *likeness > 0.75).max_by(|one, other| one.0.total_cmp(&other.0)).map(|(_, word)| word)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_line_takes_what_the_file_takes() {
+        let text =
+            "[drive]\npower_w = \"0.2 \\t\\n kW\"\nload_ohm = \"\\t4\\u00a0ohm\"\n[driver]\nname = \"a;b\\tc\"\n";
+        let fields = Fields::from_toml(text).unwrap();
+        let line = fields.driver_and_box();
+        assert_eq!(line, "name = a,b<U+0009>c; power_w = 0.2 kW; load_ohm = 4 ohm");
+        assert_eq!(Fields::from_line(&line).unwrap().drive(), fields.drive());
+        assert!(fields.drive().is_ok());
+    }
 }

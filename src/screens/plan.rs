@@ -94,12 +94,18 @@ pub(super) fn inwards(low: Volts, high: Volts, step: Volts) -> Option<(String, S
 
 /// Hundredths of a hertz, rounded up; what is a whole hundredth but for the arithmetic stays.
 fn inwards_up(frequency: Hertz) -> f64 {
-    (frequency.hz() * 100.0 - 1e-9).ceil() / 100.0
+    in_hundredths(frequency, |hundredths| (hundredths - 1e-9).ceil())
 }
 
 /// Hundredths of a hertz, rounded down.
 fn inwards_down(frequency: Hertz) -> f64 {
-    (frequency.hz() * 100.0 + 1e-9).floor() / 100.0
+    in_hundredths(frequency, |hundredths| (hundredths + 1e-9).floor())
+}
+
+/// A frequency rounded in its hundredths; one that only an altered record has is too high to have any.
+fn in_hundredths(frequency: Hertz, rounded: fn(f64) -> f64) -> f64 {
+    let hundredths = frequency.hz() * 100.0;
+    if hundredths.is_finite() { rounded(hundredths) / 100.0 } else { frequency.hz() }
 }
 
 /// Volts of the accept zone, rounded inwards.

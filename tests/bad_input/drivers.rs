@@ -191,9 +191,10 @@ fn what_is_no_toml_is_named_by_its_line() {
     }
     for word in ["indoor", "nowhere", "vented"] {
         let text = file(&[("driver", "name", word)]);
-        refuses(&text, &[&format!("`name = {word}` cannot be read: "), "a text in quotes"]);
-        let ran = tries(text.as_bytes());
-        let said = ran.sentence(2);
+        let says = format!("`name = {word}` cannot be read: ");
+        refuses(&text, &[&says, "a text in quotes"]);
+        let ended = tries(text.as_bytes());
+        let said = ended.sentence(2);
         assert!(!said.contains("`inf`") && !said.contains("`nan`"), "{said}");
     }
     for line in ["a = \"\\ud800\"", "99999999999999999999999 = 1", "x = 99999999999999999999999"] {

@@ -3,8 +3,7 @@
     python3 tests/fuzz/keep.py [TARGET...]
 
 Beside what `tests/fuzz/run` has in target/fuzz/corpus, all that is in tests/fuzz/corpus is looked at again. Inputs whose name
-begins with `found-` once did harm, and stay. The others are chosen one after the other, each for the most new edges to its
-size; a short one first, so that they can be read.
+begins with `found-` once did harm, and stay. The others are chosen one after the other, each for the most new edges.
 """
 
 import os
@@ -46,8 +45,18 @@ def keep(target):
     home = HERE / "corpus" / target
     home.mkdir(parents=True, exist_ok=True)
     campaign = WORK / "corpus" / target
-    reached = edges(target, [folder for folder in (home, campaign) if folder.is_dir()])
-    sizes = {path: path.stat().st_size for path in reached}
+    with tempfile.TemporaryDirectory() as folder:
+        # A campaign that still runs takes away what it found shorter.
+        copy = pathlib.Path(folder, target)
+        copy.mkdir()
+        for path in campaign.iterdir() if campaign.is_dir() else []:
+            try:
+                (copy / path.name).write_bytes(path.read_bytes())
+            except FileNotFoundError:
+                pass
+        reached = edges(target, [home, copy])
+        inputs = {path: path.read_bytes() for path in reached}
+    sizes = {path: len(data) for path, data in inputs.items()}
     found = sorted(home.glob("found-*"))
     kept = {path.name: path.read_bytes() for path in found}
     # The merge tells of an edge only for the first input that reaches it.
@@ -55,7 +64,7 @@ def keep(target):
     left = {path: new for path, new in reached.items() if 0 < sizes[path] <= MOST_BYTES and path not in found}
     together = sum(map(len, kept.values()))
     while left and len(kept) < MOST_FILES:
-        best = max(left, key=lambda path: (len(left[path] - seen) / (64 + sizes[path]), -sizes[path]))
+        best = max(left, key=lambda path: (len(left[path] - seen), -sizes[path]))
         new = left.pop(best) - seen
         if not new:
             break
@@ -64,12 +73,12 @@ def keep(target):
         seen |= new
         together += sizes[best]
         # Hexadecimal names are libFuzzer's; those that people gave are kept.
-        kept[best.name[:16] if re.fullmatch("[0-9a-f]{40}", best.name) else best.name] = best.read_bytes()
+        kept[best.name[:16] if re.fullmatch("[0-9a-f]{40}", best.name) else best.name] = inputs[best]
     for path in home.iterdir():
         path.unlink()
     for name, data in kept.items():
         (home / name).write_bytes(data)
-    print(f"{target}: {len(kept)} of {len(reached)} inputs, {together} bytes, {len(seen)} edges")
+    print(f"{target}: {len(kept)} of {len(reached)} inputs, {together} bytes, {len(seen)} edges", flush=True)
 
 
 for target in sys.argv[1:] or TARGETS:
