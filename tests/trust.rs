@@ -351,6 +351,91 @@ fn there_is_no_core_dump_once_a_passphrase_is_asked_for() {
     assert!(place("PR_SET_DUMPABLE, SUID_DUMP_DISABLE") < place("/ask\""), "{trace}");
 }
 
+/// A key that no passphrase protects is in memory as soon as its file is read; nothing is asked for then.
+#[cfg(target_os = "linux")]
+#[test]
+fn there_is_no_core_dump_once_a_key_without_a_passphrase_is_read() {
+    let works = runs("strace", &["-f", "-e", "trace=prctl", "true"]);
+    if !needs("strace", works) {
+        return;
+    }
+    let shop = shop();
+    run(&shop, &["key", "new", "A. Sample", "--no-passphrase"]).expect(0);
+    fs::write(shop.path().join("lines"), Lines::required().text()).unwrap();
+    for (arguments, opened) in [
+        ("set --script lines", "keys/a-sample\""),
+        ("set --script lines --key store/keys/a-sample", "keys/a-sample\""),
+        ("key new B.Sample --no-passphrase", "keys/."),
+    ] {
+        let mut command = Command::new("strace");
+        command.args(["-f", "-o", "trace", "-e", "trace=prctl,prlimit64,openat", PROGRAM]).args(arguments.split(' '));
+        command.env_clear().env("PATH", std::env::var("PATH").unwrap()).env("CORNERSET_STORE", shop.store());
+        Ran::of(command.current_dir(shop.path()).stdin(std::process::Stdio::null())).expect(0);
+        let trace = fs::read_to_string(shop.path().join("trace")).unwrap();
+        let place = |text: &str| trace.find(text).unwrap_or_else(|| panic!("{arguments}: no {text} in {trace}"));
+        // prctl(2), prlimit(2): no dump, and a core file of no size.
+        for closed in ["PR_SET_DUMPABLE, SUID_DUMP_DISABLE", "RLIMIT_CORE, {rlim_cur=0, rlim_max=0}"] {
+            assert!(place(closed) < place(opened), "{arguments}: {trace}");
+        }
+    }
+}
+
+/// A time without `Z` in a trust list is one of the zone, to OpenSSH and to the audit; with it, it is the same everywhere.
+#[test]
+fn a_key_ends_in_the_zone_unless_its_end_says_z() {
+    let shop = shop();
+    run(&shop, &["key", "new", "A. Sample", "--no-passphrase"]).expect(0);
+    session(&shop, &[]).expect(0);
+    let record = shop.records()[0].clone();
+    let signature = common::read_json(&record)["sign_off"]["signature"].as_str().unwrap().to_owned();
+    fs::write(shop.path().join("sig"), signature).unwrap();
+    let bytes = run(&shop, &["records", "canonical", record.to_str().unwrap()]).expect(0).stdout;
+    fs::write(shop.path().join("bytes"), bytes).unwrap();
+    let public = fs::read_to_string(shop.store().join("keys/a-sample.pub")).unwrap();
+    // An hour after the sign-off by the clock of UTC; five hours to the east the clock showed that four hours before it.
+    let end = (chrono::Utc::now() + chrono::TimeDelta::hours(1)).format("%Y%m%d%H%M%S").to_string();
+    let has_openssh = needs("ssh-keygen", runs("ssh", &["-V"]));
+    for (end, zone, holds) in [
+        (end.clone(), "UTC", true),
+        (end.clone(), "XYZ-5", false),
+        (format!("{end}Z"), "UTC", true),
+        (format!("{end}Z"), "XYZ-5", true),
+    ] {
+        let line = format!("\"A. Sample,a-sample\" namespaces=\"cornerset-record\",valid-before=\"{end}\" {public}");
+        fs::write(shop.path().join("list"), line).unwrap();
+        let mut command = shop.command();
+        command.env("TZ", zone).args(["audit", "--json", "--allowed-signers", "list"]);
+        let audited = Ran::of(&mut command).expect(i32::from(!holds)).json();
+        assert_eq!(audited["key_not_valid"].as_array().unwrap().len(), usize::from(!holds), "{end} {zone}: {audited}");
+        if has_openssh {
+            let text = "ssh-keygen -Y verify -f list -I a-sample -n cornerset-record -s sig <bytes";
+            let mut command = Command::new("sh");
+            command.args(["-c", text]).env("TZ", zone).current_dir(shop.path());
+            assert_eq!(command.output().unwrap().status.success(), holds, "ssh-keygen: {end} {zone}");
+        }
+    }
+}
+
+/// The kinds that the page names, each with the heading that the audit has for it.
+#[test]
+fn the_page_has_the_audits_words_and_headings() {
+    use cornerset::audit::Kind;
+    let table = PAGE.split("| kind | heading |").nth(1).unwrap().split("\n\n").next().unwrap();
+    let rows: Vec<(&str, &str)> =
+        table.lines().filter_map(|line| line.strip_prefix("| `")?.strip_suffix(" |")?.split_once("` | ")).collect();
+    for (word, heading) in &rows {
+        let kind = Kind::ALL.iter().find(|kind| kind.word() == *word).unwrap_or_else(|| panic!("{word}"));
+        assert_eq!(kind.title(), *heading, "{word}");
+    }
+    let rest = PAGE.replace(table, "");
+    let mut named = 0;
+    for word in rest.split('`').skip(1).step_by(2).filter(|word| Kind::ALL.iter().any(|kind| kind.word() == *word)) {
+        assert!(rows.iter().any(|(row, _)| *row == word), "{word} has no row");
+        named += 1;
+    }
+    assert!(named >= rows.len() && rows.len() >= 12, "{named}");
+}
+
 /// The variables on the page.
 fn told() -> BTreeSet<&'static str> {
     let table = PAGE.split("## What is read from the environment").nth(1).unwrap();

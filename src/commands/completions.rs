@@ -1,7 +1,7 @@
 //! `cornerset completions`: the scripts with which shells complete the command line.
 
 use clap::builder::PossibleValuesParser;
-use clap::{Args, CommandFactory};
+use clap::{Args, CommandFactory, ValueHint};
 use clap_complete::{Shell, generate};
 use serde::Serialize;
 
@@ -63,12 +63,16 @@ const fn word(shell: Shell) -> &'static str {
     }
 }
 
-/// The command with the words that its options take. The options themselves refuse in sentences of their own.
+/// The command with the words that its options take, and without names of files where a number or a name is wanted. The options
+/// themselves refuse in sentences of their own.
 fn with_words(command: clap::Command) -> clap::Command {
     let ids: Vec<String> = command.get_arguments().map(|argument| argument.get_id().to_string()).collect();
     let names: Vec<String> = command.get_subcommands().map(|command| command.get_name().to_owned()).collect();
     let command = ids.into_iter().fold(command, |command, id| match words_of(&id) {
-        words if words.is_empty() => command,
+        words if words.is_empty() => command.mut_arg(&id, |argument| {
+            let is_free = argument.get_action().takes_values() && argument.get_value_hint() == ValueHint::Unknown;
+            if is_free { argument.value_hint(ValueHint::Other) } else { argument }
+        }),
         words => command.mut_arg(&id, |argument| argument.value_parser(PossibleValuesParser::new(words))),
     });
     names.into_iter().fold(command, |command, name| command.mut_subcommand(&name, with_words))
@@ -89,9 +93,38 @@ fn words_of(argument: &str) -> Vec<&'static str> {
         "lesson" => Lesson::ALL.map(Lesson::word).to_vec(),
         "bits" => vec!["16", "24"],
         "shell" => SHELLS.map(word).to_vec(),
+        "command" => COMMANDS.to_vec(),
         _ => vec![],
     }
 }
+
+/// The words of commands, each of which `man` takes.
+const COMMANDS: [&str; 24] = [
+    "audit",
+    "bench",
+    "canonical",
+    "completions",
+    "corner",
+    "drill",
+    "excursion",
+    "export",
+    "forget",
+    "key",
+    "learn",
+    "lesson",
+    "list",
+    "man",
+    "new",
+    "progress",
+    "records",
+    "report",
+    "set",
+    "show",
+    "targets",
+    "tone",
+    "trust",
+    "tuning",
+];
 
 /// In dB/octave.
 const SLOPES: [&str; 8] = ["6", "12", "18", "24", "30", "36", "42", "48"];
@@ -106,6 +139,18 @@ mod tests {
         assert_eq!(SLOPES.map(|slope| Slope::new(slope.parse().unwrap()).unwrap()), Slope::ALL);
     }
 
+    #[test]
+    fn the_words_of_commands_are_those_that_there_are() {
+        fn names(command: &clap::Command) -> Vec<String> {
+            let below = command.get_subcommands().filter(|known| !known.is_hide_set());
+            below.flat_map(|known| [vec![known.get_name().to_owned()], names(known)].concat()).collect()
+        }
+        let mut known = names(&Arguments::command());
+        known.sort();
+        known.dedup();
+        assert_eq!(COMMANDS.to_vec(), known);
+    }
+
     /// A renamed field would lose its words without a sound.
     #[test]
     fn every_list_of_words_belongs_to_an_argument() {
@@ -115,7 +160,8 @@ mod tests {
         }
         let known = ids(&Arguments::command());
         let lists = [
-            "family", "rule", "slope", "verdict", "format", "rows", "kind", "level", "skill", "lesson", "bits", "shell",
+            "family", "rule", "slope", "verdict", "format", "rows", "kind", "level", "skill", "lesson", "bits",
+            "shell", "command",
         ];
         for list in lists {
             assert!(known.iter().any(|id| id == list) && !words_of(list).is_empty(), "{list}");

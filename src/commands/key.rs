@@ -16,7 +16,7 @@ use crate::screens::{Emphasis, Line};
 use crate::session::Moment;
 use crate::signature::{KeyKind, PublicKey, SigningKey, allowed_line, principal_of};
 use crate::store::{Store, Trusted, read_key, write_key};
-use crate::terminal::{Asker, Interrupts, NoPassphrase, Voice};
+use crate::terminal::{Asker, Interrupts, NoPassphrase, Voice, close_memory};
 
 /// So often a new passphrase is asked for.
 const TRIES: usize = 3;
@@ -129,6 +129,7 @@ impl New {
             return Err(CommandError::Usage(text));
         }
         let passphrase = if self.no_passphrase { None } else { Some(new_passphrase(voice)?) };
+        close_memory();
         let failed = |why: String| CommandError::Storage(format!("the key cannot be made: {why}"));
         let key = SigningKey::generate(self.kind, &name).map_err(failed)?;
         let text = key.file_text(passphrase.as_ref().map(|passphrase| passphrase.as_str())).map_err(failed)?;

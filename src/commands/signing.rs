@@ -7,8 +7,8 @@ use crate::quantity::text::visible;
 use crate::record::Signer;
 use crate::screens::Emphasis;
 use crate::signature::{LockedKey, NotUnlocked, SigningKey};
-use crate::store::{KeyFile, Openssh, Store, read_key, read_trust_list};
-use crate::terminal::{Asker, Interrupts, NoPassphrase, Voice};
+use crate::store::{KeyFile, Openssh, Store, StoreError, read_key, read_trust_list};
+use crate::terminal::{Asker, Interrupts, NoPassphrase, Voice, close_memory};
 
 /// So often a passphrase is asked for.
 const TRIES: usize = 3;
@@ -41,7 +41,7 @@ impl Signing {
     /// Finds out early that a key that was named cannot be used, and says so where an agent does not hold it yet.
     pub fn check(&self, voice: &Voice) -> Result<(), CommandError> {
         let Self::With(path) = self else { return Ok(()) };
-        if let KeyFile::Public(key) = read_key(path)?
+        if let KeyFile::Public(key) = key_to_sign_with(path)?
             && !Openssh::new(path, key, || false).is_at_hand()
         {
             let text =
@@ -71,7 +71,7 @@ impl Signing {
                 _ => "No key signs: the name stands alone.".to_owned(),
             };
         };
-        match read_key(&path) {
+        match key_to_sign_with(&path) {
             Ok(key) => {
                 let key = key.public();
                 let doubt = match read_trust_list(&store.trust_list_path()) {
@@ -100,7 +100,7 @@ impl Signing {
         let Some(path) = self.path(store, name) else {
             return Ok(None);
         };
-        match read_key(&path)? {
+        match key_to_sign_with(&path)? {
             KeyFile::Private(key) if key.signs_here() => {
                 Ok(Some(Box::new(OwnKey(open(&key, &path, voice, interrupts)?))))
             }
@@ -110,6 +110,12 @@ impl Signing {
             }
         }
     }
+}
+
+/// The key in a file. One that no passphrase protects is in memory as soon as it is read.
+fn key_to_sign_with(path: &Path) -> Result<KeyFile, StoreError> {
+    close_memory();
+    read_key(path)
 }
 
 /// Opens a key, asking for its passphrase where it has one.

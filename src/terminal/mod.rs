@@ -31,6 +31,7 @@ pub use prompt::read_line;
 pub use quiz::{Answers, QuizEnd, go_on, put_questions};
 pub use script::Script;
 pub use script_lines::ScriptSource;
+pub use secret::close_memory;
 pub use signals::{Interrupts, stop_on_signal, survive_size_limits};
 pub use simulated::Simulated;
 pub use voice::{OutputError, Style, Voice};

@@ -15,9 +15,9 @@ use super::voice::Voice;
 /// The longest line that is taken, in bytes.
 pub(super) const LONGEST: usize = 1024;
 
-/// Sees to it that a crash leaves nothing of this process in a file, before a secret comes into it. On Linux no other
+/// Sees to it that a crash leaves nothing of this process in a file; to be called before a secret comes into it. On Linux no other
 /// program of the same user looks into it any more, either. Where the system refuses, there is nothing better to do.
-pub(super) fn close_memory() {
+pub fn close_memory() {
     #[cfg(unix)]
     {
         use rustix::process::{Resource, Rlimit, setrlimit};

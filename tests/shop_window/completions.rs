@@ -138,6 +138,21 @@ fn bash_completes() {
     assert_eq!(asked(&["targets", "--slope", "4"]), ["42", "48"]);
     assert_eq!(asked(&["learn", "bench", "--level", "n"]), ["nasty"]);
     assert_eq!(asked(&["completions", "e"]), ["elvish"]);
+    assert_eq!(asked(&["man", "ta"]), ["targets"]);
+    assert_eq!(asked(&["man", "records", "l"]), ["learn", "lesson", "list"]);
+    // No file where a number, a name or a day is wanted: what was typed stays.
+    for words in [
+        &["targets", "--reference", "a"][..],
+        &["records", "list", "--technician", "a"],
+        &["records", "export", "--since", "a"],
+        &["key", "trust", "--name", "a"],
+        &["learn", "drill", "--count", "a"],
+        &["set", "--resume", "a"],
+    ] {
+        assert_eq!(asked(words), ["-o nospace", "a"], "{words:?}");
+    }
+    assert!(asked(&["learn", "forget", "--l"]).is_empty(), "which takes its name by itself");
+    assert_eq!(asked(&["learn", "drill", "--le"]), ["--learner"]);
     // Files where one is wanted, and folders only where one is.
     let names = ["a-folder", "a-store", "allowed_signers", "answers.script"];
     assert_eq!(asked(&["set", "--script", "a"]), names);

@@ -1,5 +1,6 @@
 //! The manual: every command and option is in it, its readers find nothing to complain of, it fits a terminal.
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 use std::process::Command;
@@ -133,6 +134,32 @@ fn without_overstrikes(line: &str) -> String {
     shown.into_iter().collect()
 }
 
+/// A default stands once, whether the help says it in words or clap adds it.
+#[test]
+fn every_default_is_said_once() {
+    let mut said = 0;
+    for page in written(&Shop::new()) {
+        for item in page.section("OPTIONS").split(".TP\n") {
+            let count = plain(item).matches("[default: ").count();
+            assert!(count <= 1, "{}: {item}", page.name);
+            said += count;
+        }
+    }
+    assert!(said > 30, "{said}");
+}
+
+/// Two commands that share an option say of it what holds for each.
+#[test]
+fn shared_options_say_what_holds_for_the_command() {
+    let pages = written(&Shop::new());
+    let (bench, drill) =
+        (by_name(&pages, "cornerset-learn-bench").plain(), by_name(&pages, "cornerset-learn-drill").plain());
+    assert!(bench.contains("the same level and number, the same bench") && !bench.contains("the same questions"));
+    assert!(bench.contains("[default: none, the name stands alone]") && !bench.contains("the key of whoever signs"));
+    assert!(drill.contains("the same number, the same questions"));
+    assert!(by_name(&pages, "cornerset-set").plain().contains("[default: the key of whoever signs"));
+}
+
 #[test]
 fn every_variable_that_the_program_reads_is_named() {
     let shop = Shop::new();
@@ -152,6 +179,28 @@ fn every_variable_that_the_program_reads_is_named() {
     let elsewhere = ["src/terminal", "src/commands", "src/store"].iter().flat_map(|folder| files_below(folder));
     let count = elsewhere.map(|path| fs::read_to_string(path).unwrap().matches("env::var").count()).sum::<usize>();
     assert_eq!(count, read, "another file reads a variable");
+    // TMPDIR has a function of its own in std, and one in the library for temporary files.
+    let reading: Vec<_> = ["src/terminal", "src/commands", "src/store"]
+        .iter()
+        .flat_map(|folder| files_below(folder))
+        .filter(|path| {
+            let text = fs::read_to_string(path).unwrap();
+            let code = text.split("mod tests {").next().unwrap();
+            ["temp_dir()", "tempfile::tempfile()", "::tempdir()", "NamedTempFile::new()"]
+                .iter()
+                .any(|call| code.contains(call))
+        })
+        .map(|path| path.file_name().unwrap().to_str().unwrap().to_owned())
+        .collect();
+    assert_eq!(
+        reading.iter().map(String::as_str).collect::<BTreeSet<_>>(),
+        BTreeSet::from(["folder.rs", "openssh.rs"])
+    );
+    // The first keeps a tone that is played, the second what ssh-keygen signs.
+    for name in ["cornerset", "cornerset-tone", "cornerset-set", "cornerset-learn-bench"] {
+        let environment = plain(by_name(&pages, name).section("ENVIRONMENT"));
+        assert!(environment.contains(".TP TMPDIR "), "{name}: {environment}");
+    }
 }
 
 fn files_below(folder: &str) -> Vec<std::path::PathBuf> {

@@ -52,6 +52,26 @@ fn what_the_debian_package_takes_is_there() {
         assert!(from.starts_with("target/") || from.contains('*') || root().join(from).is_file(), "{from}");
         assert!(from.starts_with("target/") || root().join(folder).is_dir(), "{from}");
     }
+    // A README that came with the package names files of the sources: the package has each of them, by its name.
+    let readme = read("README.md");
+    let links = readme.split("](").skip(1).filter_map(|rest| rest.split(')').next());
+    let words = readme.split([' ', '\n', '`', '(', ')', ']', '[']);
+    let samples = words.filter(|word| word.starts_with("sample-sessions/"));
+    let of_the_sources: BTreeSet<&str> = links.chain(samples).filter(|path| *path != "DEVELOPERS.md").collect();
+    assert!(of_the_sources.len() >= 9, "{of_the_sources:?}");
+    for path in of_the_sources {
+        let (folder, name) = path.rsplit_once('/').unwrap();
+        let end = name.rsplit_once('.').map_or("", |(_, end)| end);
+        let globs = [path.to_owned(), format!("{folder}/*.{end}"), format!("{path}/*.json")];
+        let held = assets.iter().filter(|asset| globs.iter().any(|glob| asset[0].as_str() == Some(glob)));
+        assert_eq!(held.count(), 1, "the README names {path}");
+    }
+    // What the page on scale calls lies beside it.
+    for name in ["scale.md", "audit_spark.py", "chain.sql", "trust.md"] {
+        let from = format!("src/manual/{name}");
+        let to = assets.iter().find(|asset| asset[0].as_str() == Some(&from)).map(|asset| asset[1].as_str().unwrap());
+        assert_eq!(to, Some("usr/share/doc/cornerset/"), "{name}");
+    }
     // The pages name these, where the package puts them.
     let placed = |path: &str| {
         let (folder, name) = path.trim_start_matches('/').rsplit_once('/').unwrap();
@@ -101,16 +121,55 @@ fn every_crate_in_the_program_has_its_licence_text() {
     let is_missing = |name: &&&str| !listed.contains(**name) && !by_tests.iter().any(|start| name.starts_with(start));
     let missing: Vec<&&str> = crates.iter().filter(is_missing).collect();
     assert!(missing.is_empty(), "{missing:?}");
+    // A licence that begins in the words of another one is not taken for it; a sentence is no text; where the source is.
+    let parts: Vec<&str> = text.split(&"=".repeat(78)).collect();
+    let texts_of = |name: &str| -> Vec<&str> {
+        parts[1..].chunks(2).filter(|part| part[0].contains(name)).map(|part| part[1].trim()).collect()
+    };
+    let of_ryu = texts_of(" ryu-js ");
+    assert!(of_ryu.iter().any(|text| text.starts_with("Boost Software License")), "{of_ryu:?}");
+    assert!(of_ryu.iter().any(|text| text.contains("Version 2.0, January 2004")), "{of_ryu:?}");
+    assert!(parts[1..].chunks(2).all(|part| part[1].trim().lines().count() > 5), "a sentence stands as a text");
+    let of_mozilla = parts[0].lines().filter(|line| line.starts_with("  ") && line.contains("MPL")).count();
+    let told =
+        parts[0].lines().filter(|line| line.starts_with("The source of ") && line.contains(" is at https://")).count();
+    assert_eq!((of_mozilla, told), (1, 1), "{}", parts[0]);
     for text_of in ["Mozilla Public License Version 2.0", "UNICODE LICENSE V3", "Version 2.0, January 2004"] {
         assert!(text.contains(text_of), "{text_of}");
     }
 }
 
-/// The scripts of the check, by shellcheck, its infos too.
+/// Every shell script of the repository, told by its first line.
+fn scripts() -> Vec<PathBuf> {
+    let (mut folders, mut found) = (vec![root()], vec![]);
+    while let Some(folder) = folders.pop() {
+        for entry in fs::read_dir(folder).unwrap() {
+            let (path, kind) = entry.map(|entry| (entry.path(), entry.file_type().unwrap())).unwrap();
+            if kind.is_dir() && !["target", ".git"].iter().any(|name| path.ends_with(name)) {
+                folders.push(path);
+            } else if kind.is_file() {
+                let bytes = fs::read(&path).unwrap();
+                let first = bytes.split(|byte| *byte == b'\n').next().unwrap();
+                if first.starts_with(b"#!") && first.ends_with(b"sh") {
+                    found.push(path);
+                }
+            }
+        }
+    }
+    found
+}
+
+/// By shellcheck, its infos too.
 #[test]
 fn shellcheck_finds_nothing_in_the_scripts() {
+    let scripts = scripts();
+    for known in
+        [".ci/run", ".ci/package", ".ci/scale", ".ci/faults", "benches/run", "benches/counts", "tests/fuzz/run"]
+    {
+        assert!(scripts.contains(&root().join(known)), "{known}");
+    }
     if needs("shellcheck", runs("shellcheck", &["--version"])) {
-        let ran = Ran::of(Command::new("shellcheck").args([".ci/run", ".ci/package"]).current_dir(root()));
+        let ran = Ran::of(Command::new("shellcheck").args(&scripts).current_dir(root()));
         assert!(ran.code == Some(0), "{}", ran.stdout);
     }
 }

@@ -26,6 +26,7 @@ use crate::terminal::{Simulated, Voice};
 /// 4.2`. Records of practice say so in what is signed, lie in a store of their own (`practice` in the store) and never
 /// count in an audit. They are signed off by name, unless --key names a key.
 #[derive(Debug, Args, Default)]
+#[command(mut_arg("seed", |seed| seed.help(SEED)), mut_arg("key", |key| key.help(KEY)))]
 pub(in crate::commands) struct BenchSession {
     /// How hard it is: friendly, usual, awkward or nasty [default: friendly]
     #[arg(long, value_name = "LEVEL", conflicts_with = "resume", value_parser = |typed: &str| one_of(typed, &Level::ALL, Level::word))]
@@ -34,7 +35,16 @@ pub(in crate::commands) struct BenchSession {
     seed: SeedOption,
     #[command(flatten)]
     session: SessionOptions,
+    #[command(flatten)]
+    pub(super) learner: LearnerOption,
 }
+
+/// Of a bench; what the option says elsewhere is about questions.
+const SEED: &str = "A number from 1 to 9999 that everything random comes from: the same level and number, the same bench [default: any]";
+
+/// At a bench no key is taken unasked.
+const KEY: &str = "The OpenSSH key that signs off: a private key, or the public half of one that an agent or a security key \
+                   holds [default: none, the name stands alone]";
 
 /// How the bench really stood, as an event.
 #[derive(Debug, Serialize)]

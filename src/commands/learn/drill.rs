@@ -37,6 +37,8 @@ pub(in crate::commands) struct DrillSession {
     /// Answers from a file, or from standard input with `-`: `answer: 0.71`, one a line, `#` comments
     #[arg(long, value_name = "FILE")]
     script: Option<PathBuf>,
+    #[command(flatten)]
+    pub(super) learner: LearnerOption,
 }
 
 impl DrillSession {

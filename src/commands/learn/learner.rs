@@ -26,7 +26,7 @@ const MOST_CHARACTERS: usize = 80;
 #[derive(Debug, Clone, Args, Default)]
 pub(super) struct LearnerOption {
     /// Whose progress is kept [default: whoever learnt last; in a script nobody's]
-    #[arg(long, global = true, value_name = "NAME")]
+    #[arg(long, value_name = "NAME")]
     learner: Option<String>,
 }
 
@@ -41,6 +41,11 @@ impl LearnerOption {
     /// The name that was given.
     pub fn given(&self) -> Option<&str> {
         self.learner.as_deref()
+    }
+
+    /// This one, else the one that was named before the command's own name.
+    pub fn or(&self, above: &Self) -> Self {
+        Self { learner: self.learner.clone().or_else(|| above.learner.clone()) }
     }
 
     /// The learner that was named.

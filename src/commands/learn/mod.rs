@@ -44,11 +44,11 @@ impl Learn {
         survive_size_limits().map_err(signals_refused)?;
         match &self.command {
             None => menu::run(&self.learner, common, voice),
-            Some(Command::Lesson(lesson)) => lesson.run(&self.learner, common, voice),
-            Some(Command::Drill(drill)) => drill.run(&self.learner, common, voice),
-            Some(Command::Bench(bench)) => bench.run(&self.learner, common, voice),
-            Some(Command::Progress(progress)) => progress.run(&self.learner, common, voice),
-            Some(Command::Forget(forget)) => forget.run(common, voice),
+            Some(Command::Lesson(lesson)) => lesson.run(&lesson.learner.or(&self.learner), common, voice),
+            Some(Command::Drill(drill)) => drill.run(&drill.learner.or(&self.learner), common, voice),
+            Some(Command::Bench(bench)) => bench.run(&bench.learner.or(&self.learner), common, voice),
+            Some(Command::Progress(progress)) => progress.run(&progress.learner.or(&self.learner), common, voice),
+            Some(Command::Forget(forget)) => forget.run(&self.learner, common, voice),
         }
     }
 }

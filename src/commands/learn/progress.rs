@@ -15,7 +15,10 @@ use crate::terminal::Voice;
 
 /// What was learnt, and what comes next: everybody's in this store, or one learner's
 #[derive(Debug, Args)]
-pub(in crate::commands) struct ShowProgress {}
+pub(in crate::commands) struct ShowProgress {
+    #[command(flatten)]
+    pub(super) learner: LearnerOption,
+}
 
 /// Forgets what a learner did
 #[derive(Debug, Args)]
@@ -57,7 +60,11 @@ impl ShowProgress {
 }
 
 impl Forget {
-    pub fn run(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
+    pub fn run(&self, above: &LearnerOption, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
+        // Which of two names is meant would be a guess, and what is forgotten is gone.
+        if let Some(other) = above.given() {
+            return Err(Refusal::new("learner", other, "comes with `forget`", "the name after `forget` alone").into());
+        }
         if !common.open_store()?.forget_learner(&self.name)? {
             return Err(unknown(&self.name).into());
         }

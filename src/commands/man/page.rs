@@ -30,16 +30,19 @@ impl Page {
         roff.paragraphs(&description(command, &notes));
         commands(&mut roff, command);
         options(&mut roff, command);
-        roff.section("EXIT STATUS");
-        notes.exits.iter().for_each(|(code, meaning)| roff.item(&bold(&code.to_string()), meaning));
-        roff.section("FILES");
-        notes.files.iter().for_each(|(path, what)| roff.item(&slanted(path), what));
-        roff.section("ENVIRONMENT");
-        notes.environment.iter().for_each(|(name, meaning)| roff.item(&bold(name), meaning));
-        roff.section("EXAMPLES");
-        roff.examples(notes.examples);
-        roff.section("SEE ALSO");
-        roff.paragraphs(&see_also(command, &name, &notes));
+        let exits = notes.exits.iter().map(|&(code, meaning)| (bold(&code.to_string()), meaning));
+        items(&mut roff, "EXIT STATUS", exits);
+        items(&mut roff, "FILES", notes.files.iter().map(|&(path, what)| (slanted(path), what)));
+        items(&mut roff, "ENVIRONMENT", notes.environment.iter().map(|&(name, meaning)| (bold(name), meaning)));
+        if !notes.examples.is_empty() {
+            roff.section("EXAMPLES");
+            roff.examples(notes.examples);
+        }
+        let others = see_also(command, &name, &notes);
+        if !others.is_empty() {
+            roff.section("SEE ALSO");
+            roff.paragraphs(&others);
+        }
         Self { name, text: roff.into_text() }
     }
 
@@ -47,6 +50,15 @@ impl Page {
     pub fn file_name(&self) -> String {
         format!("{}.1", self.name)
     }
+}
+
+/// A section of terms, each already marked up, and what they mean; left out where there are none.
+fn items(roff: &mut Roff, section: &str, items: impl Iterator<Item = (String, &'static str)>) {
+    let mut items = items.peekable();
+    if items.peek().is_some() {
+        roff.section(section);
+    }
+    items.for_each(|(term, meaning)| roff.item(&term, meaning));
 }
 
 fn about(command: &Command) -> String {
@@ -173,8 +185,9 @@ fn option(roff: &mut Roff, argument: &Arg) {
     let default: Vec<String> =
         argument.get_default_values().iter().map(|value| value.to_string_lossy().into_owned()).collect();
     let is_switch = !argument.get_num_args().is_some_and(|count| count.takes_values());
-    let default =
-        if is_switch || default.is_empty() { String::new() } else { format!(" [default: {}]", default.join(" ")) };
+    // Where the help hides it, the help says it in words.
+    let is_said = is_switch || default.is_empty() || argument.is_hide_default_value_set();
+    let default = if is_said { String::new() } else { format!(" [default: {}]", default.join(" ")) };
     roff.item(&term, &format!("{help}{default}"));
 }
 
@@ -186,4 +199,18 @@ fn see_also(command: &Command, name: &str, notes: &Notes) -> String {
     let pages: Vec<String> = above.into_iter().chain(below).chain(others).collect();
     let named: Vec<String> = pages.iter().map(|page| format!("`{page}`(1)")).collect();
     named.join(", ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_command_without_notes_has_a_page_without_their_sections() {
+        let mut command = Command::new("other").about("Does something").long_about("Does something\n\nAnd more.");
+        command.build();
+        let Page { text, .. } = Page::of(&command);
+        let sections: Vec<&str> = text.lines().filter_map(|line| line.strip_prefix(".SH ")).collect();
+        assert_eq!(sections, ["\"NAME\"", "\"SYNOPSIS\"", "\"DESCRIPTION\"", "\"OPTIONS\""]);
+    }
 }

@@ -50,11 +50,16 @@ impl Roff {
         }
     }
 
-    /// A term, already marked up, and what it means.
+    /// A term, already marked up, and what it means; its paragraphs stay under it.
     pub fn item(&mut self, term: &str, meaning: &str) {
         self.macro_line(".TP");
         self.macro_line(term);
-        self.words(&marked(meaning));
+        for (index, paragraph) in meaning.split("\n\n").enumerate() {
+            if index > 0 {
+                self.macro_line(".IP");
+            }
+            self.words(&marked(paragraph));
+        }
     }
 
     /// Commands as they are typed, each after a sentence that says what for.
@@ -163,6 +168,13 @@ mod tests {
         let mut roff = Roff::default();
         roff.paragraphs(".SH is no section here.\n\nThe `.lock` file. Next");
         assert_eq!(roff.into_text(), "\\&.SH is no section here.\n.PP\nThe \\fB.lock\\fR file.\nNext\n");
+    }
+
+    #[test]
+    fn paragraphs_of_an_item_do_not_run_together() {
+        let mut roff = Roff::default();
+        roff.item("term", "First.\n\nSecond\nof two lines.");
+        assert_eq!(roff.into_text(), ".TP\nterm\nFirst.\n.IP\nSecond of two lines.\n");
     }
 
     #[test]

@@ -66,7 +66,7 @@ pub(super) fn notes(page: &str) -> Option<Notes> {
                 SESSION_KEPT,
             ],
             files: vec![STORE, PRACTICE, LEARNERS],
-            environment: signed(),
+            environment: [signed(), vec![TMPDIR]].concat(),
             examples: &[
                 ("The usual bench number 421, at a terminal:", "cornerset learn bench --level usual --seed 421"),
                 (

@@ -31,7 +31,11 @@ pub(super) fn notes(page: &str) -> Option<Notes> {
             environment: [
                 signed(),
                 vec![
-                    ("TMPDIR", "Where a tone lies while `tone --play` plays it and nothing keeps it."),
+                    (
+                        "TMPDIR",
+                        "Where a tone lies while `tone --play` plays it and nothing keeps it, and a record while ssh-keygen(1) \
+                         signs it.",
+                    ),
                     (
                         "RAYON_NUM_THREADS",
                         "How many processors an audit and a list of records take. Not set: all of them.",
@@ -79,7 +83,7 @@ pub(super) fn notes(page: &str) -> Option<Notes> {
                 SESSION_KEPT,
             ],
             files: vec![STORE, OPEN, AWAY, RECORDS, BENCH, CHAIN, GEAR, KEYS, SIGNERS, LOCK],
-            environment: signed(),
+            environment: [signed(), vec![TMPDIR]].concat(),
             examples: &[
                 (
                     "A session at the keyboard that shows every formula with its numbers:",
@@ -96,7 +100,7 @@ pub(super) fn notes(page: &str) -> Option<Notes> {
         },
         "cornerset-completions" => Notes {
             description: &[
-                "bash reads `~/.local/share/bash-completion/completions/cornerset`, where its completion package is installed. \
+                "bash reads `~/.local/share/bash-completion/completions/cornerset`, if the package `bash-completion` is installed. \
                  zsh reads `_cornerset` in a folder of its fpath, before compinit runs. fish reads \
                  `~/.config/fish/completions/cornerset.fish`. elvish takes the script at the end of its `rc.elv`, PowerShell at \
                  the end of the file that `$PROFILE` names.",
@@ -133,13 +137,20 @@ pub(super) fn notes(page: &str) -> Option<Notes> {
             ],
             exits: vec![DONE, REFUSED, NOT_KEPT],
             files: vec![
-                ("~/.local/share/man/man1", "A folder in which man(1) finds the pages of one person's own programs."),
+                ("/usr/local/share/man/man1", "The folder in which man(1) finds the pages of programs that a system's owner installs."),
+                (
+                    "~/.local/share/man/man1",
+                    "The same for one person; it is looked at where `~/.local/bin` is in that person's PATH.",
+                ),
                 NO_STORE,
             ],
             environment: shown(),
             examples: &[
                 ("The page of one command:", "cornerset man records list"),
-                ("Every page, where man(1) finds it:", "cornerset man -o ~/.local/share/man/man1"),
+                (
+                    "Every page, where man(1) finds it for one person:",
+                    "cornerset man -o ~/.local/share/man/man1\nexport PATH=\"$HOME/.local/bin:$PATH\"",
+                ),
             ],
             see_also: &["cornerset-completions", "man"],
         },

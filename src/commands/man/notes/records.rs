@@ -34,7 +34,7 @@ pub(super) fn notes(page: &str) -> Option<Notes> {
             ],
             exits: vec![DONE, REFUSED, NOT_KEPT],
             files: vec![STORE, RECORDS, ORDER, SIGNERS],
-            environment: [stored(), vec![TZ, THREADS]].concat(),
+            environment: [stored(), vec![TZ_OF_LIST, THREADS]].concat(),
             examples: &[
                 (
                     "What one technician signed off in a month:",
@@ -85,6 +85,10 @@ pub(super) fn notes(page: &str) -> Option<Notes> {
                     "A row for each record, to another program:",
                     "cornerset records export --format ndjson --rows sessions -o -",
                 ),
+                (
+                    "A file for each shop and month, below a folder that many shops may share:",
+                    "cornerset records export --format parquet --partition -o lake",
+                ),
             ],
             see_also: &["cornerset-records-list"],
         },
@@ -124,7 +128,7 @@ pub(super) fn notes(page: &str) -> Option<Notes> {
             ],
             exits: vec![(0, "Nothing but unsigned records was found."), (1, "Something was found."), REFUSED, NOT_KEPT],
             files: vec![STORE, RECORDS, CHAIN, SIGNERS],
-            environment: [stored(), vec![TZ, THREADS]].concat(),
+            environment: [stored(), vec![TZ_OF_LIST, THREADS]].concat(),
             examples: &[
                 ("The store:", "cornerset audit"),
                 (

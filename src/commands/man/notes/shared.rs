@@ -70,6 +70,16 @@ pub(super) const AGENT: Entry = (
     "The agent that holds a key of which only the public half is named. ssh-keygen(1) and ssh-add(1) read it.",
 );
 pub(super) const PATH: Entry = ("PATH", "Where ssh-keygen(1) and ssh-add(1) are looked for.");
+pub(super) const TMPDIR: Entry = (
+    "TMPDIR",
+    "Where a record lies, under no name, while ssh-keygen(1) signs it with a key that an agent or a security key holds.",
+);
+/// Of what holds signatures against times in a trust list.
+pub(super) const TZ_OF_LIST: Entry = (
+    "TZ",
+    "The time zone. Records have their times with the offset from UTC, so another zone changes nothing of them; a time in a trust \
+     list that does not end in `Z` is one of this zone, and moves with it.",
+);
 
 /// Of every command that shows something.
 pub(super) fn shown() -> Vec<Entry> {
