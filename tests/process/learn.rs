@@ -138,6 +138,33 @@ fn progress_is_kept_by_learner_and_forgotten_on_request() {
     assert!(ran.stderr.contains("is a name of which nothing is kept"), "{}", ran.stderr);
 }
 
+/// Before the command's own name or after it; `forget` takes one name, its own.
+#[test]
+fn the_learner_is_named_before_the_command_or_after_it() {
+    let shop = Shop::new();
+    let ask = |before: &[&str], after: &[&str]| {
+        let arguments = [&["learn"], before, &["drill", "--script", "-", "--count", "1"], after].concat();
+        shop.run_with_input(&arguments, b"answer: show\n").expect(1);
+    };
+    ask(&["--learner", "One"], &[]);
+    ask(&[], &["--learner", "Two"]);
+    ask(&["--learner", "Other"], &["--learner", "Three"]);
+    let names = || {
+        let all = shop.run(&["learn", "progress", "--json"]).expect(0).json();
+        let mut names: Vec<String> =
+            all["learners"].as_array().unwrap().iter().map(|one| one["learner"].to_string()).collect();
+        names.sort();
+        names.join(" ")
+    };
+    assert_eq!(names(), r#""One" "Three" "Two""#);
+    let one = shop.run(&["learn", "--learner", "One", "progress", "--json"]).expect(0).json();
+    assert_eq!(one["learners"].as_array().map(Vec::len), Some(1), "{one}");
+    let ran = shop.run(&["learn", "--learner", "One", "forget", "Two"]).expect(2);
+    assert!(ran.stderr.contains("learner: `One` comes with `forget`"), "{}", ran.stderr);
+    shop.run(&["learn", "forget", "Two", "--learner", "One"]).expect(2);
+    assert_eq!(names(), r#""One" "Three" "Two""#, "nothing is forgotten");
+}
+
 #[test]
 fn a_damaged_file_of_a_learner_is_reported_and_stays() {
     let shop = Shop::new();

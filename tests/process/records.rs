@@ -213,6 +213,18 @@ fn exports_have_a_row_for_each_reading_session_or_pair() {
     shop.run(&["records", "export", "--format", "csv", "-o", "/nowhere/x.csv"]).expect(3);
 }
 
+/// Without a record there is no file, and no folder that would be named.
+#[test]
+fn an_export_by_shop_and_month_without_records_names_no_folder() {
+    let shop = Shop::new();
+    let arguments = ["records", "export", "--format", "csv", "--partition", "-o", "lake"];
+    assert_eq!(shop.run(&arguments).expect(0).stdout, "0 rows of 0 records: no file is written\n");
+    assert!(!shop.path().join("lake").exists());
+    shop.script(&Lines::required().text()).expect(0);
+    let said = shop.run(&arguments).expect(0).stdout;
+    assert!(said.contains(" of 1 record, in 1 file\n") && said.trim_end().ends_with("lake"), "{said}");
+}
+
 #[test]
 fn nobody_reading_is_no_failure() {
     let shop = shop();

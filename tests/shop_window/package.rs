@@ -75,8 +75,14 @@ fn what_the_debian_package_takes_is_there() {
     // The pages name these, where the package puts them.
     let placed = |path: &str| {
         let (folder, name) = path.trim_start_matches('/').rsplit_once('/').unwrap();
+        let end = name.rsplit_once('.').map_or("", |(_, end)| end);
         assets.iter().any(|asset| {
-            asset[0].as_str().unwrap().ends_with(name) && asset[1].as_str().unwrap().trim_end_matches('/') == folder
+            let from = asset[0].as_str().unwrap();
+            let is_held = match from.strip_suffix(&format!("/*.{end}")) {
+                Some(sources) => root().join(sources).join(name).is_file(),
+                None => from.rsplit('/').next() == Some(name),
+            };
+            is_held && asset[1].as_str().unwrap().trim_end_matches('/') == folder
         })
     };
     let shop = Shop::new();

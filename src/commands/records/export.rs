@@ -100,9 +100,15 @@ impl Export {
         }
         let rows = show::plural(usize::try_from(*rows).unwrap_or(usize::MAX), "row");
         let records = show::plural(*records, "record");
-        let files = files.map_or_else(String::new, |files| format!(", in {}", show::plural(files, "file")));
-        let mut lines =
-            vec![Line::plain(format!("{rows} of {records}{files}")), Line::plain(format!("  {}", visible(&path)))];
+        let mut lines = match files {
+            // The folder need not be there, then.
+            Some(0) => vec![Line::plain(format!("{rows} of {records}: no file is written"))],
+            Some(files) => vec![Line::plain(format!("{rows} of {records}, in {}", show::plural(files, "file")))],
+            None => vec![Line::plain(format!("{rows} of {records}"))],
+        };
+        if files != Some(0) {
+            lines.push(Line::plain(format!("  {}", visible(&path))));
+        }
         for warning in warnings {
             lines.extend(voice.screen().item("! ", Emphasis::Warn, warning));
         }
