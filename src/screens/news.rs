@@ -6,6 +6,7 @@ use super::line::{Emphasis, Line, Screen};
 use super::plan::{plan, working};
 use super::reading::{down_or_up, reading};
 use super::session::gain_voltage;
+use super::when::told_apart;
 use crate::corner::{Reading, Reference, far_above};
 use crate::plan::{judging, planning};
 use crate::quantity::show;
@@ -26,11 +27,10 @@ fn clock_set_back(state: &State, screen: Screen) -> Vec<Line> {
     if last.at() >= before {
         return vec![];
     }
+    let (dated, before) = told_apart(last.at(), before);
     let text = format!(
-        "The clock of this computer was set back: this is dated {}, what came before it {}. The order is kept, and an audit \
-         will name it; check the clock.",
-        last.at().minute(),
-        before.minute()
+        "The clock of this computer was set back: this is dated {dated}, what came before it {before}. The order is kept, and \
+         an audit will name it; check the clock."
     );
     screen.item("! ", Emphasis::Warn, &text)
 }

@@ -14,6 +14,13 @@ impl Place {
     const fn fitting(self, width: usize, columns: usize) -> Self {
         if self.column + width > columns { Self { row: self.row + 1, column: 0 } } else { self }
     }
+
+    /// Where the cursor stands once a character of this width is written here: behind the last column where that is full.
+    pub(super) fn then(self, width: usize, columns: usize) -> Self {
+        let width = width.min(columns);
+        let begins = self.fitting(width, columns);
+        Self { column: begins.column + width, ..begins }
+    }
 }
 
 /// The columns of a character; none where it is drawn over the one before it.
@@ -21,13 +28,9 @@ pub(super) fn width(of: char) -> usize {
     measure_text_width(of.encode_utf8(&mut [0; 4]))
 }
 
-/// Where the cursor stands once this is written: behind the last column where that is full.
+/// Where the cursor stands once this is written.
 pub(super) fn after(text: impl IntoIterator<Item = char>, columns: usize) -> Place {
-    text.into_iter().fold(Place::default(), |place, written| {
-        let width = width(written).min(columns);
-        let begins = place.fitting(width, columns);
-        Place { column: begins.column + width, ..begins }
-    })
+    text.into_iter().fold(Place::default(), |place, written| place.then(width(written), columns))
 }
 
 /// Where the character begins that stands after this.

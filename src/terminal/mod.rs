@@ -11,6 +11,8 @@ mod keys;
 mod layout;
 mod lead;
 #[cfg(unix)]
+mod line;
+#[cfg(unix)]
 mod line_editor;
 #[cfg(unix)]
 mod modes;

@@ -91,7 +91,10 @@ fn by_program(program: &OsString, interrupts: &Interrupts, prompt: &str) -> Resu
         let _ = io::copy(&mut output, &mut io::sink());
     });
     let ended = await_child(&mut child, &|| interrupts.came()).ok_or(NoPassphrase::Interrupted)?;
-    // What the program started may hold its output open.
+    if !ended.is_ok_and(|status| status.success()) {
+        return Err(NoPassphrase::NotGiven);
+    }
+    // What the program started may hold its output open, so that not even the end of an empty one comes.
     let line = loop {
         match handed.recv_timeout(LOOK) {
             _ if interrupts.came() => return Err(NoPassphrase::Interrupted),
@@ -101,7 +104,7 @@ fn by_program(program: &OsString, interrupts: &Interrupts, prompt: &str) -> Resu
         }
     };
     let text = std::str::from_utf8(&line).map_err(|_| NoPassphrase::NotGiven)?;
-    if !ended.is_ok_and(|status| status.success()) || text.len() > LONGEST {
+    if text.len() > LONGEST {
         return Err(NoPassphrase::NotGiven);
     }
     Ok(Zeroizing::new(text.to_owned()))
