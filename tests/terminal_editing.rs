@@ -3,7 +3,9 @@
 mod common;
 
 use common::Shop;
+use common::outside::{needs, runs};
 use common::pty::{CTRL_C, CTRL_Z, Terminal, Window};
+use cornerset::chance::Chance;
 use serde_json::Value;
 
 /// What is typed in the window that the line is meant for.
@@ -68,6 +70,66 @@ fn keys_that_correct_do_it_as_in_a_shell() {
     }
 }
 
+/// Lines of chance keys against what bash (readline, as Debian has it, without a file of bindings) makes of the same keys.
+#[test]
+fn keys_that_correct_leave_what_readline_leaves() {
+    const KEYS: [&str; 22] = [
+        "a",
+        "5.66",
+        " ",
+        "  ",
+        "two words",
+        "\u{e9}",
+        "\u{97f3}",
+        "\u{1f50a}",
+        "\x1b[D",
+        "\x1b[D",
+        "\x1b[D",
+        "\x1bOD",
+        "\x1b[C",
+        "\x1b[H",
+        "\x1b[F",
+        "\x01",
+        "\x05",
+        "\x1b[3~",
+        "\x7f",
+        "\x15",
+        "\x17",
+        "\x0b",
+    ];
+    if !needs("bash", runs("bash", &["--version"])) {
+        return;
+    }
+    let shop = Shop::new();
+    let lines = shop.path().join("lines");
+    std::fs::write(&lines, "").unwrap();
+    let script =
+        "exec bash --norc -c 'while IFS= read -e -r -p \"line: \" line; do printf \"%s\\n\" \"$line\" >> lines; done'";
+    let mut bash = Window::new(&shop, 40, 24).with("INPUTRC", "/dev/null").shell(script);
+    let mut terminal = at_the_job(&shop, 40);
+    let mut chance = Chance::of(1, 0);
+    let mut notes = 0;
+    for count in 1..=60 {
+        let keys: String = (0..30).map(|_| *chance.one_of(&KEYS)).collect();
+        bash.at("line");
+        bash.type_line(&keys);
+        bash.wait_until("a line of bash's", || std::fs::read_to_string(&lines).unwrap().lines().count() == count);
+        let all = std::fs::read_to_string(&lines).unwrap();
+        let expected = all.lines().last().unwrap().trim();
+        terminal.answer("job", "!");
+        terminal.answer("note", &keys);
+        terminal.at("job");
+        let text = std::fs::read_to_string(&shop.journals()[0]).unwrap();
+        let last: Value = serde_json::from_str(text.lines().last().unwrap()).unwrap();
+        if !expected.is_empty() {
+            notes += 1;
+            assert_eq!(last["entry"]["text"], expected, "{keys:?}");
+        }
+        assert_eq!(text.matches("\"note\"").count(), notes, "{keys:?}");
+    }
+    assert!(notes > 30, "{notes} lines with anything in them");
+}
+
 /// A signal does not wait for the other half of a character, or of a key.
 #[test]
 fn half_a_character_lets_a_signal_through() {
@@ -106,9 +168,9 @@ fn a_line_longer_than_the_window_is_wide_leaves_the_rest_of_it_alone() {
         terminal.keys(&format!("a{line}"));
         terminal.keys("\x1b[Hb\x1b[C\x1b[C\x1b[3~\x1b[F\x7f\x1b[D\x1b[D\x1b[D\x17");
         terminal.keys("\x1b[H\x0bcomplete");
-        terminal.wait_for("job: complete");
+        terminal.wait_for_in_window("job: complete");
         terminal.keys("\x15.");
-        terminal.wait_for("job: .");
+        terminal.wait_for_in_window("job: .");
         assert_eq!(terminal.screen(), format!("{before} ."), "{columns}");
         terminal.keys("\x15a");
         terminal.keys(&line);
@@ -129,7 +191,7 @@ fn the_window_may_change_its_size_within_a_long_line() {
         let mut terminal = at_the_job(&shop, from);
         let line = format!("begins {} and ends", WIDE.repeat(12));
         terminal.keys(&line);
-        terminal.wait_for("and ends");
+        terminal.wait_for_in_window("and ends");
         let drawn = terminal.raw().len();
         terminal.resize(to, 24);
         terminal.wait_for_bytes(drawn + line.len());

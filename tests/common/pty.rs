@@ -237,6 +237,18 @@ impl Terminal {
         self.wait(text, |this, seen| said(seen, this.typed_at.unwrap_or(0), this.columns).contains(text));
     }
 
+    /// Waits until the window shows a text, wherever it stands.
+    #[track_caller]
+    pub fn wait_for_in_window(&self, text: &str) {
+        self.wait(text, |_, seen| seen.screen.screen().contents().contains(text));
+    }
+
+    /// Waits until something is so that this window does not show.
+    #[track_caller]
+    pub fn wait_until(&self, what: &str, is_so: impl Fn() -> bool) {
+        self.wait(what, |_, _| is_so());
+    }
+
     /// Waits until the terminal was sent so many bytes.
     #[track_caller]
     pub fn wait_for_bytes(&self, count: usize) {
