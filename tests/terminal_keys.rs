@@ -201,6 +201,21 @@ fn suspended_at_the_passphrase_and_taken_up_again() {
     }
 }
 
+/// Where nobody could take the program up again, the system suspends nothing.
+#[test]
+fn ctrl_z_without_a_shell_asks_anew() {
+    let Some(shop) = shop() else { return };
+    let mut terminal = Window::new(&shop, 80, 24).run(&["set", "--key", "key", "--script", "lines"]);
+    terminal.at_secret(PROMPT);
+    terminal.keys("bench-4711 half of it");
+    terminal.keys(CTRL_Z);
+    terminal.at_secret(PROMPT);
+    terminal.type_line(PASSPHRASE);
+    assert_eq!(terminal.exit(), 0, "{}", terminal.everything());
+    assert!(!terminal.everything().contains("4711"), "{}", terminal.everything());
+    assert!(shop.record()["sign_off"]["signature"].is_string());
+}
+
 /// Stopped from outside, where nobody puts the terminal back: whatever became of it, nothing that is typed later is shown.
 #[test]
 fn stopped_from_outside_at_the_passphrase() {

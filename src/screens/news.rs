@@ -162,3 +162,37 @@ fn pair_line(state: &State, pair: &PairEntry) -> Line {
         show::tone(pair.tone_hz)
     ))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::session::{EntryMode, Moment, NoteEntry, Opened};
+
+    fn said(opened: &str, noted: &str) -> String {
+        let moment = |text: &str| -> Moment { serde_json::from_str(&format!("\"{text}\"")).unwrap() };
+        let mut state = State::new(Opened {
+            id: "0190".to_owned(),
+            bench: "a bench".to_owned(),
+            entry: EntryMode::Keyboard,
+            practice: false,
+            tool: "cornerset".to_owned(),
+            at: moment(opened),
+        });
+        let note = LogEntry::Note(NoteEntry { at: moment(noted), question: Question::Job, text: "a note".to_owned() });
+        state.apply(note.clone()).unwrap();
+        let lines = news(&state, &note, false, Screen::new(80, false));
+        lines.iter().map(|line| line.text.trim()).collect::<Vec<_>>().join(" ")
+    }
+
+    #[test]
+    fn a_clock_that_was_set_back_is_told_with_two_times_that_differ() {
+        let at = "2026-03-05T09:30:12.250+01:00";
+        assert_eq!(said(at, at), "Noted.");
+        for (noted, told) in [
+            ("2026-03-05T09:30:10.250+01:00", "dated 2026-03-05 09:30:10, what came before it 2026-03-05 09:30:12."),
+            ("2026-03-05T08:30:12.250+01:00", "dated 2026-03-05 08:30, what came before it 2026-03-05 09:30."),
+        ] {
+            assert!(said(at, noted).contains(told), "{}", said(at, noted));
+        }
+    }
+}
