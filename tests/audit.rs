@@ -16,5 +16,7 @@ mod noted;
 mod numbers;
 #[path = "audit/outstanding.rs"]
 mod outstanding;
+#[path = "audit/sql.rs"]
+mod sql;
 #[path = "audit/trust.rs"]
 mod trust;

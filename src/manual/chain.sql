@@ -1,51 +1,89 @@
--- What the chains of all benches show: the same text for Spark SQL and for DuckDB, two views and a query.
+-- What the records of all benches show together: the same text for Spark SQL and for DuckDB, two views and a query.
 --
 -- Reads two tables:
---   verdicts  a row for each line that `cornerset audit --stream` printed
+--   verdicts  a row for each line that `cornerset audit --stream` printed, and `kinds`, the kinds of its findings as an array
 --   ends      the last record of each bench as its store remembers it (`chain.json`), or as the audit before said it
 --             (`chains` in `cornerset audit --json`): bench, sequence, digest, id (null where only the digest is known)
 -- Gives a row for each finding: kind, as `cornerset audit` words it; bench; sequence, and for missing numbers the last of
--- a run in last_sequence; id. `unknown-signer` stands for every signature that no valid line of the trust list covers.
+-- a run in last_sequence; id. Where the two differ, scale.md says it.
 
--- Copies of one record: the one that stands best comes first, so that a changed copy does not hide a whole one.
+-- Copies of one record: the one that stands best comes first, so that a changed copy does not hide a whole one; of those
+-- that stand alike, the one that the next record or the store's memory names.
 CREATE OR REPLACE TEMPORARY VIEW ranked AS
-SELECT bench, sequence, id, previous, digest, stated_digest, signer, intact, trusted, recomputes, practice, closed_at,
-    last_at,
+WITH differing AS (
+    SELECT id FROM verdicts WHERE readable GROUP BY id HAVING MIN(digest) <> MAX(digest)
+),
+copies AS (
+    SELECT /*+ BROADCAST(differing) */ verdicts.id, verdicts.bench, verdicts.sequence, verdicts.digest
+    FROM verdicts JOIN differing ON differing.id = verdicts.id
+    WHERE verdicts.readable
+),
+named AS (
+    SELECT /*+ BROADCAST(copies) */ copies.id, copies.digest
+    FROM verdicts AS next
+    JOIN copies
+        ON copies.bench = next.bench AND copies.sequence = next.sequence - 1 AND copies.digest = next.previous
+    WHERE next.intact
+    UNION
+    SELECT copies.id, copies.digest
+    FROM ends
+    JOIN copies ON copies.bench = ends.bench AND copies.sequence = ends.sequence AND copies.digest = ends.digest
+)
+SELECT /*+ BROADCAST(named) */ verdicts.bench, verdicts.sequence, verdicts.id, verdicts.previous, verdicts.digest,
+    verdicts.stated_digest, verdicts.signature_digest, verdicts.intact, verdicts.trusted, verdicts.practice,
+    verdicts.scripted, verdicts.closed_at_ms, verdicts.last_at_ms, verdicts.kinds,
     ROW_NUMBER() OVER (
-        PARTITION BY id
+        PARTITION BY verdicts.id
         ORDER BY
-            CASE WHEN trusted THEN 0 WHEN intact AND signer IS NOT NULL THEN 1 WHEN intact THEN 2 ELSE 3 END,
-            digest, stated_digest
+            CASE
+                WHEN verdicts.trusted THEN 0
+                WHEN verdicts.intact AND verdicts.signer IS NOT NULL THEN 1
+                WHEN verdicts.intact THEN 2
+                ELSE 3
+            END,
+            CASE WHEN named.id IS NULL THEN 1 ELSE 0 END,
+            verdicts.digest, verdicts.stated_digest, COALESCE(verdicts.signature_digest, '')
     ) AS copy
 FROM verdicts
--- Practice is no shop's, and its benches are named alike everywhere.
-WHERE readable AND NOT practice;
+LEFT JOIN named ON named.id = verdicts.id AND named.digest = verdicts.digest
+WHERE verdicts.readable;
 
 -- One pass over each bench in the order of its numbers.
 CREATE OR REPLACE TEMPORARY VIEW steps AS
 SELECT ranked.*,
     LAG(sequence) OVER bench_order AS before_sequence,
+    LAG(sequence, 2) OVER bench_order AS second_before_sequence,
     LAG(digest) OVER bench_order AS before_digest,
     LAG(stated_digest) OVER bench_order AS before_stated,
-    LAG(closed_at) OVER bench_order AS before_closed_at,
+    LAG(closed_at_ms) OVER bench_order AS before_closed_at_ms,
     LEAD(sequence) OVER bench_order AS after_sequence
 FROM ranked
 WHERE copy = 1
 WINDOW bench_order AS (PARTITION BY bench ORDER BY sequence, id);
 
--- From here on there are few: records that do not follow the one just before.
+-- From here on there are few: records that do not follow the one just before, or have several before them.
 WITH doubtful AS (
     SELECT * FROM steps
     WHERE intact AND sequence > 1 AND previous IS NOT NULL
-        AND NOT COALESCE(before_sequence = sequence - 1 AND previous IN (before_digest, before_stated), FALSE)
+        AND NOT COALESCE(
+            before_sequence = sequence - 1 AND previous IN (before_digest, before_stated)
+                AND COALESCE(second_before_sequence < sequence - 1, TRUE),
+            FALSE
+        )
 ),
-neighbours AS (
-    SELECT doubtful.bench, doubtful.sequence, doubtful.id, doubtful.digest, doubtful.trusted, doubtful.last_at,
+pairs AS (
+    SELECT doubtful.bench, doubtful.sequence, doubtful.id, doubtful.digest, doubtful.trusted, doubtful.last_at_ms,
         other.id AS other_id, other.digest AS other_digest, other.trusted AS other_trusted,
-        other.closed_at AS other_closed_at, other.intact AS other_intact,
+        other.closed_at_ms AS other_closed_at_ms, other.intact AS other_intact,
         doubtful.previous IN (other.digest, other.stated_digest) AS is_named
     FROM doubtful
     JOIN steps AS other ON other.bench = doubtful.bench AND other.sequence = doubtful.sequence - 1
+),
+-- Of several that it names, by what they say or by what they say of themselves, the first one counts.
+neighbours AS (
+    SELECT pairs.*,
+        ROW_NUMBER() OVER (PARTITION BY id ORDER BY CASE WHEN is_named THEN 0 ELSE 1 END, other_id) AS nearness
+    FROM pairs
 ),
 broken AS (
     SELECT bench, sequence, id FROM neighbours
@@ -71,7 +109,7 @@ vouched AS (
         ON next.bench = parties.bench AND next.sequence = parties.place + 1 AND next.previous = parties.digest
         AND next.intact
     LEFT JOIN ends
-        ON ends.bench = parties.bench AND ends.sequence = parties.place AND ends.digest = parties.digest
+        ON ends.bench = parties.bench AND ends.digest = parties.digest AND (ends.id = parties.party OR ends.id IS NULL)
     GROUP BY parties.bench, parties.sequence, parties.id, parties.party
 ),
 accused AS (
@@ -91,9 +129,9 @@ remembered AS (
     SELECT ends.bench, ends.sequence, ends.id AS end_id, ends.digest AS end_digest, steps.id, steps.digest,
         steps.intact, steps.trusted,
         MAX(CASE WHEN ends.id = steps.id OR (ends.id IS NULL AND ends.digest = steps.digest) THEN 1 ELSE 0 END)
-            OVER (PARTITION BY ends.bench, ends.sequence, ends.digest) AS is_there
+            OVER (PARTITION BY ends.bench, ends.sequence, ends.digest, ends.id) AS is_there
     FROM ends
-    JOIN steps ON steps.bench = ends.bench AND steps.sequence = ends.sequence
+    LEFT JOIN steps ON steps.bench = ends.bench AND steps.sequence = ends.sequence
 ),
 lasts AS (
     SELECT bench, MAX(sequence) AS sequence FROM steps GROUP BY bench
@@ -101,20 +139,50 @@ lasts AS (
 last_ends AS (
     SELECT bench, MAX(sequence) AS sequence FROM ends GROUP BY bench
 ),
+-- A record that is altered by itself is found out already.
+altered_by_others AS (
+    SELECT bench, sequence, id FROM steps
+    WHERE intact
+        AND (sequence = 0 OR (sequence = 1 AND previous IS NOT NULL) OR (sequence > 1 AND previous IS NULL))
+    UNION
+    SELECT steps.bench, steps.sequence, steps.id FROM accused JOIN steps ON steps.id = accused.id
+    UNION
+    SELECT bench, sequence, id FROM remembered
+    WHERE intact AND ((end_id = id AND end_digest <> digest) OR (is_there = 0 AND NOT trusted))
+),
+-- What is out of line in one record: the audit said it in its verdict. Of `scripted` and `practice` it cannot know there
+-- whether others on the bench were typed by hand, and whether there are real ones.
+noted AS (
+    SELECT EXPLODE(kinds) AS kind, bench, sequence, id FROM steps
+),
+other_copies AS (
+    SELECT other.bench, other.sequence, other.id, other.kinds,
+        other.digest = first.digest AND other.stated_digest = first.stated_digest
+            AND other.signature_digest IS NOT DISTINCT FROM first.signature_digest AS is_same
+    FROM ranked AS other JOIN ranked AS first ON first.id = other.id
+    WHERE other.copy > 1 AND first.copy = 1
+),
+noted_of_copies AS (
+    SELECT EXPLODE(kinds) AS kind, bench, sequence, id FROM other_copies WHERE NOT is_same
+),
 findings AS (
     SELECT 'unreadable' AS kind, bench, sequence, sequence AS last_sequence, id FROM verdicts WHERE NOT readable
     UNION ALL
-    SELECT 'altered', bench, sequence, sequence, id FROM ranked WHERE NOT intact
+    SELECT kind, bench, sequence, sequence, id FROM noted
     UNION ALL
-    SELECT 'altered', bench, sequence, sequence, id FROM steps
-    WHERE intact
-        AND (sequence = 0 OR (sequence = 1 AND previous IS NOT NULL) OR (sequence > 1 AND previous IS NULL))
+    -- Of a changed copy, all that makes a record count for nothing.
+    SELECT kind, bench, sequence, sequence, id FROM noted_of_copies
+    WHERE kind IN ('altered', 'unknown-signer', 'key-not-valid', 'unchecked-signature', 'recomputed-differently')
     UNION ALL
-    SELECT 'altered', steps.bench, steps.sequence, steps.sequence, steps.id
-    FROM accused JOIN steps ON steps.id = accused.id
+    SELECT CASE WHEN is_same THEN 'copied' ELSE 'repeated' END, bench, sequence, sequence, id FROM other_copies
     UNION ALL
-    SELECT 'altered', bench, sequence, sequence, id FROM remembered
-    WHERE intact AND ((end_id = id AND end_digest <> digest) OR (is_there = 0 AND NOT trusted))
+    SELECT 'scripted', bench, sequence, sequence, id FROM steps
+    WHERE scripted AND NOT practice AND bench IN (SELECT bench FROM steps WHERE NOT scripted AND NOT practice)
+    UNION ALL
+    SELECT 'practice', bench, sequence, sequence, id FROM steps
+    WHERE practice AND (SELECT COUNT(*) FROM steps WHERE NOT practice) > 0
+    UNION ALL
+    SELECT 'altered', bench, sequence, sequence, id FROM altered_by_others
     UNION ALL
     -- Numbers that no record has, run by run.
     SELECT 'missing', bench, COALESCE(before_sequence, 0) + 1, sequence - 1, CAST(NULL AS STRING) FROM steps
@@ -125,36 +193,21 @@ findings AS (
     FROM last_ends LEFT JOIN lasts ON lasts.bench = last_ends.bench
     WHERE last_ends.sequence > COALESCE(lasts.sequence, 0)
     UNION ALL
+    -- A record that is remembered and not there, whether or not another one has its number.
     SELECT DISTINCT 'missing', bench, sequence, sequence, end_id FROM remembered WHERE is_there = 0
     UNION ALL
     SELECT 'repeated', bench, sequence, sequence, id FROM steps
     WHERE sequence = before_sequence OR sequence = after_sequence
     UNION ALL
-    SELECT
-        CASE
-            WHEN other.digest = steps.digest AND other.stated_digest = steps.stated_digest
-                AND other.signer IS NOT DISTINCT FROM steps.signer AND other.intact = steps.intact
-                THEN 'copied'
-            ELSE 'repeated'
-        END,
-        other.bench, other.sequence, other.sequence, other.id
-    FROM ranked AS other JOIN steps ON steps.id = other.id
-    WHERE other.copy > 1
-    UNION ALL
+    -- Ten minutes: a session may wait for its key while others are closed.
     SELECT 'times-backwards', bench, sequence, sequence, id FROM steps
-    WHERE intact AND before_sequence = sequence - 1 AND previous IN (before_digest, before_stated)
-        AND before_closed_at > last_at + INTERVAL '10' MINUTE
+    WHERE intact AND sequence > 1 AND before_sequence = sequence - 1 AND previous IN (before_digest, before_stated)
+        AND COALESCE(second_before_sequence < sequence - 1, TRUE)
+        AND before_closed_at_ms - last_at_ms > 600000
     UNION ALL
     SELECT 'times-backwards', bench, sequence, sequence, id FROM neighbours
-    WHERE is_named AND other_closed_at > last_at + INTERVAL '10' MINUTE
-    UNION ALL
-    SELECT 'unknown-signer', bench, sequence, sequence, id FROM steps
-    WHERE signer IS NOT NULL AND NOT trusted AND NOT practice
-    UNION ALL
-    SELECT 'unsigned', bench, sequence, sequence, id FROM steps WHERE intact AND signer IS NULL AND NOT practice
-    UNION ALL
-    SELECT 'recomputed-differently', bench, sequence, sequence, id FROM steps WHERE intact AND NOT recomputes
+    WHERE is_named AND nearness = 1 AND other_closed_at_ms - last_at_ms > 600000
 )
-SELECT DISTINCT kind, bench, sequence, last_sequence, id
+SELECT kind, bench, sequence, last_sequence, id
 FROM findings
 ORDER BY kind, bench, sequence, id
