@@ -61,9 +61,16 @@ FROM ranked
 WHERE copy = 1
 WINDOW bench_order AS (PARTITION BY bench ORDER BY sequence, id);
 
--- From here on there are few: records that do not follow the one just before, or have several before them.
-WITH doubtful AS (
+-- The views by other names, so that an engine that keeps what it looks at more than once (DuckDB) works them out once.
+WITH placed AS (
     SELECT * FROM steps
+),
+every_copy AS (
+    SELECT * FROM ranked
+),
+-- From here on there are few: records that do not follow the one just before, or have several before them.
+doubtful AS (
+    SELECT * FROM placed
     WHERE intact AND sequence > 1 AND previous IS NOT NULL
         AND NOT COALESCE(
             before_sequence = sequence - 1 AND previous IN (before_digest, before_stated)
@@ -77,7 +84,7 @@ pairs AS (
         other.closed_at_ms AS other_closed_at_ms, other.intact AS other_intact,
         doubtful.previous IN (other.digest, other.stated_digest) AS is_named
     FROM doubtful
-    JOIN steps AS other ON other.bench = doubtful.bench AND other.sequence = doubtful.sequence - 1
+    JOIN placed AS other ON other.bench = doubtful.bench AND other.sequence = doubtful.sequence - 1
 ),
 -- Of several that it names, by what they say or by what they say of themselves, the first one counts.
 neighbours AS (
@@ -105,11 +112,12 @@ vouched AS (
     SELECT parties.bench, parties.sequence, parties.id, parties.party,
         MAX(CASE WHEN parties.trusted OR next.id IS NOT NULL OR ends.bench IS NOT NULL THEN 1 ELSE 0 END) AS is_vouched
     FROM parties
-    LEFT JOIN steps AS next
+    LEFT JOIN placed AS next
         ON next.bench = parties.bench AND next.sequence = parties.place + 1 AND next.previous = parties.digest
         AND next.intact
     LEFT JOIN ends
-        ON ends.bench = parties.bench AND ends.digest = parties.digest AND (ends.id = parties.party OR ends.id IS NULL)
+        ON ends.bench = parties.bench AND ends.digest = parties.digest
+        AND (ends.id = parties.party OR (ends.id IS NULL AND ends.sequence = parties.place))
     GROUP BY parties.bench, parties.sequence, parties.id, parties.party
 ),
 accused AS (
@@ -126,26 +134,26 @@ accused AS (
 ),
 -- What is remembered against what stands there.
 remembered AS (
-    SELECT ends.bench, ends.sequence, ends.id AS end_id, ends.digest AS end_digest, steps.id, steps.digest,
-        steps.intact, steps.trusted,
-        MAX(CASE WHEN ends.id = steps.id OR (ends.id IS NULL AND ends.digest = steps.digest) THEN 1 ELSE 0 END)
+    SELECT ends.bench, ends.sequence, ends.id AS end_id, ends.digest AS end_digest, placed.id, placed.digest,
+        placed.intact, placed.trusted,
+        MAX(CASE WHEN ends.id = placed.id OR (ends.id IS NULL AND ends.digest = placed.digest) THEN 1 ELSE 0 END)
             OVER (PARTITION BY ends.bench, ends.sequence, ends.digest, ends.id) AS is_there
     FROM ends
-    LEFT JOIN steps ON steps.bench = ends.bench AND steps.sequence = ends.sequence
+    LEFT JOIN placed ON placed.bench = ends.bench AND placed.sequence = ends.sequence
 ),
 lasts AS (
-    SELECT bench, MAX(sequence) AS sequence FROM steps GROUP BY bench
+    SELECT bench, MAX(sequence) AS sequence FROM placed GROUP BY bench
 ),
 last_ends AS (
     SELECT bench, MAX(sequence) AS sequence FROM ends GROUP BY bench
 ),
 -- A record that is altered by itself is found out already.
 altered_by_others AS (
-    SELECT bench, sequence, id FROM steps
+    SELECT bench, sequence, id FROM placed
     WHERE intact
         AND (sequence = 0 OR (sequence = 1 AND previous IS NOT NULL) OR (sequence > 1 AND previous IS NULL))
     UNION
-    SELECT steps.bench, steps.sequence, steps.id FROM accused JOIN steps ON steps.id = accused.id
+    SELECT placed.bench, placed.sequence, placed.id FROM accused JOIN placed ON placed.id = accused.id
     UNION
     SELECT bench, sequence, id FROM remembered
     WHERE intact AND ((end_id = id AND end_digest <> digest) OR (is_there = 0 AND NOT trusted))
@@ -153,14 +161,14 @@ altered_by_others AS (
 -- What is out of line in one record: the audit said it in its verdict. Of `scripted` and `practice` it cannot know there
 -- whether others on the bench were typed by hand, and whether there are real ones.
 noted AS (
-    SELECT EXPLODE(kinds) AS kind, bench, sequence, id FROM steps
+    SELECT EXPLODE(kinds) AS kind, bench, sequence, id FROM placed
 ),
 other_copies AS (
     SELECT other.bench, other.sequence, other.id, other.kinds,
-        other.digest = first.digest AND other.stated_digest = first.stated_digest
-            AND other.signature_digest IS NOT DISTINCT FROM first.signature_digest AS is_same
-    FROM ranked AS other JOIN ranked AS first ON first.id = other.id
-    WHERE other.copy > 1 AND first.copy = 1
+        other.digest = placed.digest AND other.stated_digest = placed.stated_digest
+            AND other.signature_digest IS NOT DISTINCT FROM placed.signature_digest AS is_same
+    FROM every_copy AS other JOIN placed ON placed.id = other.id
+    WHERE other.copy > 1
 ),
 noted_of_copies AS (
     SELECT EXPLODE(kinds) AS kind, bench, sequence, id FROM other_copies WHERE NOT is_same
@@ -176,16 +184,16 @@ findings AS (
     UNION ALL
     SELECT CASE WHEN is_same THEN 'copied' ELSE 'repeated' END, bench, sequence, sequence, id FROM other_copies
     UNION ALL
-    SELECT 'scripted', bench, sequence, sequence, id FROM steps
-    WHERE scripted AND NOT practice AND bench IN (SELECT bench FROM steps WHERE NOT scripted AND NOT practice)
+    SELECT 'scripted', bench, sequence, sequence, id FROM placed
+    WHERE scripted AND NOT practice AND bench IN (SELECT bench FROM placed WHERE NOT scripted AND NOT practice)
     UNION ALL
-    SELECT 'practice', bench, sequence, sequence, id FROM steps
-    WHERE practice AND (SELECT COUNT(*) FROM steps WHERE NOT practice) > 0
+    SELECT 'practice', bench, sequence, sequence, id FROM placed
+    WHERE practice AND (SELECT COUNT(*) FROM placed WHERE NOT practice) > 0
     UNION ALL
     SELECT 'altered', bench, sequence, sequence, id FROM altered_by_others
     UNION ALL
     -- Numbers that no record has, run by run.
-    SELECT 'missing', bench, COALESCE(before_sequence, 0) + 1, sequence - 1, CAST(NULL AS STRING) FROM steps
+    SELECT 'missing', bench, COALESCE(before_sequence, 0) + 1, sequence - 1, CAST(NULL AS STRING) FROM placed
     WHERE sequence > COALESCE(before_sequence, 0) + 1
     UNION ALL
     -- A bench that was rolled back: its end is remembered, and nothing reaches so far.
@@ -196,11 +204,11 @@ findings AS (
     -- A record that is remembered and not there, whether or not another one has its number.
     SELECT DISTINCT 'missing', bench, sequence, sequence, end_id FROM remembered WHERE is_there = 0
     UNION ALL
-    SELECT 'repeated', bench, sequence, sequence, id FROM steps
+    SELECT 'repeated', bench, sequence, sequence, id FROM placed
     WHERE sequence = before_sequence OR sequence = after_sequence
     UNION ALL
     -- Ten minutes: a session may wait for its key while others are closed.
-    SELECT 'times-backwards', bench, sequence, sequence, id FROM steps
+    SELECT 'times-backwards', bench, sequence, sequence, id FROM placed
     WHERE intact AND sequence > 1 AND before_sequence = sequence - 1 AND previous IN (before_digest, before_stated)
         AND COALESCE(second_before_sequence < sequence - 1, TRUE)
         AND before_closed_at_ms - last_at_ms > 600000
