@@ -18,5 +18,9 @@ mod numbers;
 mod outstanding;
 #[path = "audit/sql.rs"]
 mod sql;
+#[path = "audit/sql_by_chance.rs"]
+mod sql_by_chance;
+#[path = "audit/sql_by_hand.rs"]
+mod sql_by_hand;
 #[path = "audit/trust.rs"]
 mod trust;

@@ -60,7 +60,7 @@ def main():
     )
     verdicts = str(Path(given.output) / "verdicts") if "://" not in given.output else given.output + "/verdicts"
     findings = verdicts.removesuffix("verdicts") + "findings"
-    # Written once and then read by column: the map step, which is nearly all of the work, is never done twice.
+    # Written once and then read by column: no record is looked at twice.
     verdicts_of(spark, given).write.partitionBy("month").parquet(verdicts)
     kept = spark.read.parquet(verdicts)
     # The kinds of its findings, each by its word; their details stay where they are.

@@ -5,7 +5,7 @@
 --   ends      the last record of each bench as its store remembers it (`chain.json`), or as the audit before said it
 --             (`chains` in `cornerset audit --json`): bench, sequence, digest, id (null where only the digest is known)
 -- Gives a row for each finding: kind, as `cornerset audit` words it; bench; sequence, and for missing numbers the last of
--- a run in last_sequence; id. Where the two differ, scale.md says it.
+-- a run in last_sequence; id. scale.md says in what it differs from `cornerset audit`.
 
 -- Copies of one record: the one that stands best comes first, so that a changed copy does not hide a whole one; of those
 -- that stand alike, the one that the next record or the store's memory names.
@@ -201,8 +201,9 @@ findings AS (
     FROM last_ends LEFT JOIN lasts ON lasts.bench = last_ends.bench
     WHERE last_ends.sequence > COALESCE(lasts.sequence, 0)
     UNION ALL
-    -- A record that is remembered and not there, whether or not another one has its number.
-    SELECT DISTINCT 'missing', bench, sequence, sequence, end_id FROM remembered WHERE is_there = 0
+    -- A record that is remembered and not there, by its id, or because another one has its number.
+    SELECT DISTINCT 'missing', bench, sequence, sequence, end_id FROM remembered
+    WHERE is_there = 0 AND (end_id IS NOT NULL OR id IS NOT NULL)
     UNION ALL
     SELECT 'repeated', bench, sequence, sequence, id FROM placed
     WHERE sequence = before_sequence OR sequence = after_sequence

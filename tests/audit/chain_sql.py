@@ -50,6 +50,8 @@ def compare(folder):
     audit = [tuple(finding[key] for key in keys) for finding in lines(folder / "findings.ndjson")]
     told = [Counter(one for one in found if one[0] != "missing") for found in [sql, audit]]
     assert told[0] == told[1], f"{folder}: SQL {told[0] - told[1]}, the audit {told[1] - told[0]}"
+    missing = [one for one in sql if one[0] == "missing"]
+    assert len(missing) == len(set(missing)), (folder, Counter(missing).most_common(3))
     assert numbers(sql) == numbers(audit), (folder, numbers(sql) ^ numbers(audit))
     # Of two that are remembered for one number that is not there, the audit names the first.
     ends = {(end["bench"], end["sequence"], end["id"]) for end in lines(folder / "ends.ndjson")}

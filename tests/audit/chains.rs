@@ -5,7 +5,7 @@ use cornerset::record::{Record, SEQUENCE_MAX};
 
 use crate::maker::{Bench, audit, digest_again, found, looked_at, other_key, sample_key, sign};
 
-fn witness(record: &Record) -> Witness {
+pub fn witness(record: &Record) -> Witness {
     Witness {
         bench: record.bench.clone(),
         sequence: record.sequence,
