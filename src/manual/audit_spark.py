@@ -49,6 +49,16 @@ def verdicts_of(spark, given):
     return rows.withColumn("month", F.coalesce(F.substring("closed_at", 1, 7), F.lit("unknown")))
 
 
+def findings_of(spark):
+    """What chain.sql finds in the tables `verdicts` and `ends`."""
+    # Two views and a query. The query looks at the views several times: they are worked out once, and kept on disk.
+    *views, query = (Path(__file__).parent / "chain.sql").read_text(encoding="utf-8").split(";\n")
+    for view, name in zip(views, ["ranked", "steps"], strict=True):
+        spark.sql(view)
+        spark.catalog.cacheTable(name, StorageLevel.DISK_ONLY)
+    return spark.sql(query)
+
+
 def main():
     given = arguments()
     spark = (
@@ -68,12 +78,7 @@ def main():
     kept.createOrReplaceTempView("verdicts")
     ends = spark.read.schema(ENDS).json(given.ends) if given.ends else spark.createDataFrame([], ENDS)
     ends.createOrReplaceTempView("ends")
-    # Two views and a query. The query looks at the views several times: they are worked out once, and kept on disk.
-    *views, query = (Path(__file__).parent / "chain.sql").read_text(encoding="utf-8").split(";\n")
-    for view, name in zip(views, ["ranked", "steps"], strict=True):
-        spark.sql(view)
-        spark.catalog.cacheTable(name, StorageLevel.DISK_ONLY)
-    spark.sql(query).write.json(findings)
+    findings_of(spark).write.json(findings)
     counts = spark.read.schema("kind STRING").json(findings).groupBy("kind").count().collect()
     said = {"records": kept.count(), "findings": {row["kind"]: row["count"] for row in sorted(counts)}}
     print(json.dumps(said))

@@ -8,27 +8,9 @@
 -- a run in last_sequence; id. scale.md says in what it differs from `cornerset audit`.
 
 -- Copies of one record: the one that stands best comes first, so that a changed copy does not hide a whole one; of those
--- that stand alike, the one that the next record or the store's memory names.
+-- that stand alike, the one that the next record or the store's memory names. No WITH in a view: Spark does not find one
+-- again that it has kept.
 CREATE OR REPLACE TEMPORARY VIEW ranked AS
-WITH differing AS (
-    SELECT id FROM verdicts WHERE readable GROUP BY id HAVING MIN(digest) <> MAX(digest)
-),
-copies AS (
-    SELECT /*+ BROADCAST(differing) */ verdicts.id, verdicts.bench, verdicts.sequence, verdicts.digest
-    FROM verdicts JOIN differing ON differing.id = verdicts.id
-    WHERE verdicts.readable
-),
-named AS (
-    SELECT /*+ BROADCAST(copies) */ copies.id, copies.digest
-    FROM verdicts AS next
-    JOIN copies
-        ON copies.bench = next.bench AND copies.sequence = next.sequence - 1 AND copies.digest = next.previous
-    WHERE next.intact
-    UNION
-    SELECT copies.id, copies.digest
-    FROM ends
-    JOIN copies ON copies.bench = ends.bench AND copies.sequence = ends.sequence AND copies.digest = ends.digest
-)
 SELECT /*+ BROADCAST(named) */ verdicts.bench, verdicts.sequence, verdicts.id, verdicts.previous, verdicts.digest,
     verdicts.stated_digest, verdicts.signature_digest, verdicts.intact, verdicts.trusted, verdicts.practice,
     verdicts.scripted, verdicts.closed_at_ms, verdicts.last_at_ms, verdicts.kinds,
@@ -45,7 +27,22 @@ SELECT /*+ BROADCAST(named) */ verdicts.bench, verdicts.sequence, verdicts.id, v
             verdicts.digest, verdicts.stated_digest, COALESCE(verdicts.signature_digest, '')
     ) AS copy
 FROM verdicts
-LEFT JOIN named ON named.id = verdicts.id AND named.digest = verdicts.digest
+LEFT JOIN (
+    SELECT /*+ BROADCAST(copies) */ DISTINCT copies.id, copies.digest
+    FROM (
+        SELECT bench, sequence - 1 AS sequence, previous AS digest FROM verdicts WHERE intact
+        UNION ALL
+        SELECT bench, sequence, digest FROM ends
+    ) AS told
+    JOIN (
+        SELECT /*+ BROADCAST(differing) */ verdicts.id, verdicts.bench, verdicts.sequence, verdicts.digest
+        FROM verdicts
+        JOIN (
+            SELECT id FROM verdicts WHERE readable GROUP BY id HAVING MIN(digest) <> MAX(digest)
+        ) AS differing ON differing.id = verdicts.id
+        WHERE verdicts.readable
+    ) AS copies ON copies.bench = told.bench AND copies.sequence = told.sequence AND copies.digest = told.digest
+) AS named ON named.id = verdicts.id AND named.digest = verdicts.digest
 WHERE verdicts.readable;
 
 -- One pass over each bench in the order of its numbers.

@@ -162,6 +162,25 @@ def lake(folder, program):
     return len(paths)
 
 
+def works_views_out_once(folder):
+    """Whether the query on Spark reads the views that it keeps: it makes them anew, silently, where it does not find them."""
+    from pyspark.sql import SparkSession
+    from pyspark.sql import functions as F
+
+    sys.path.insert(0, str(MANUAL))
+    import audit_spark
+
+    os.environ.update(spark_environment(folder))
+    spark = SparkSession.builder.getOrCreate()
+    verdicts = spark.read.parquet(str(folder / "audit/verdicts")).withColumn("kinds", F.col("findings.kind"))
+    verdicts.createOrReplaceTempView("verdicts")
+    spark.read.schema(audit_spark.ENDS).json(str(folder / "ends.ndjson")).createOrReplaceTempView("ends")
+    plan = audit_spark.findings_of(spark)._jdf.queryExecution().sparkPlan().toString()
+    spark.stop()
+    for view in ["ranked", "steps"]:
+        assert f"Scan In-memory table {view}" in plan, f"{view} is worked out anew:\n{plan[:4000]}"
+
+
 def expected(report):
     """What has to be found, by what was done."""
     found = {("altered", place["id"]) for place in report["tampered"]}
@@ -228,6 +247,7 @@ def main():
             assert counts["findings"][kind] == of_audit[kind], (kind, counts, of_audit)
         assert of_audit["unreadable"] == unreadable, of_audit
         assert audit["records"] + 1 == records, (audit["records"], records)
+        timed(said, "plan", lambda: works_views_out_once(folder))
         said["files"] = timed(said, "lake", lambda: lake(folder, given.program))
     print(json.dumps({"records": records, "findings": counts["findings"]} | said))
 
