@@ -1,7 +1,7 @@
 """What corner.rs works out, by scipy: what the program's own is compared with. One line of JSON: hertz, and medians in
 seconds.
 
-The fit: the best of 200 corners on a grid for each family and slope (whole arrays), then least_squares from there. The
+The fit: the best corner of the grid for each family and slope (whole arrays), then least_squares from there. The
 one reading: brentq on the magnitude of scipy's own Bessel polynomial.
 """
 

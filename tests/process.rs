@@ -24,6 +24,8 @@ mod learn;
 mod listing;
 #[path = "process/pages.rs"]
 mod pages;
+#[path = "process/partitions.rs"]
+mod partitions;
 #[path = "process/practice.rs"]
 mod practice;
 #[path = "process/record.rs"]

@@ -6,7 +6,7 @@ use std::fs;
 use std::process::Command;
 
 use common::outside::{needs, runs};
-use common::pty::{CTRL_C, CTRL_D, Terminal, Window};
+use common::pty::{CTRL_C, CTRL_D, CTRL_Z, Terminal, Window};
 use common::{Shop, walk_ids};
 
 const PASSPHRASE: &str = "bench-4711 pass";
@@ -162,4 +162,119 @@ fn a_new_keys_passphrase_is_asked_for_twice() {
         command.args(["-y", "-P", passphrase, "-f"]).arg(key).output().unwrap().status.success()
     };
     assert!(opens(PASSPHRASE) && !opens("bench-4711"));
+}
+
+/// What a shell does between the program's being stopped and taken up again, and what it says of the terminal.
+fn stopped_between(shop: &Shop, meanwhile: &str) -> Terminal {
+    let script = format!(
+        "set -m; cornerset {SET}; echo \"first status $?\"; stty -a; {meanwhile}; echo 'the shell'; read answer; \
+         fg > /dev/null; echo \"status $?\"; stty -a; echo \"the end\""
+    );
+    let mut terminal = Window::new(shop, 80, 24).shell(&script);
+    terminal.at_secret(PROMPT);
+    terminal
+}
+
+/// Ctrl-Z gives the shell its terminal back as it was, in every shell; taken up again, the whole line is asked for anew.
+#[test]
+fn suspended_at_the_passphrase_and_taken_up_again() {
+    for meanwhile in [":", "stty sane", "stty -echo; stty sane", "stty susp '^Y'"] {
+        let Some(shop) = shop() else { return };
+        let mut terminal = stopped_between(&shop, meanwhile);
+        terminal.keys("bench-4711 half of it");
+        terminal.keys(CTRL_Z);
+        terminal.wait_for("the shell");
+        let said = terminal.everything();
+        // 128 and the number of SIGTSTP.
+        let modes = said.split("first status 148").nth(1).unwrap_or_else(|| panic!("not suspended: {said}"));
+        for mode in ["echo", "icanon", "isig"] {
+            assert!(modes.split_whitespace().any(|found| found == mode), "{mode} is off\n{said}");
+        }
+        for key in ["quit = ^\\;", "susp = ^Z;", "eol = <undef>;"] {
+            assert!(modes.replace('\n', " ").contains(key), "{key} is another one\n{said}");
+        }
+        terminal.type_line("go on");
+        terminal.at_secret(PROMPT);
+        terminal.type_line(PASSPHRASE);
+        let said = ended(&mut terminal, 0);
+        assert!(said.contains("with a key"), "{said}");
+    }
+}
+
+/// Where nobody could take the program up again, the system suspends nothing.
+#[test]
+fn ctrl_z_without_a_shell_asks_anew() {
+    let Some(shop) = shop() else { return };
+    let mut terminal = Window::new(&shop, 80, 24).run(&["set", "--key", "key", "--script", "lines"]);
+    terminal.at_secret(PROMPT);
+    terminal.keys("bench-4711 half of it");
+    terminal.keys(CTRL_Z);
+    terminal.at_secret(PROMPT);
+    terminal.type_line(PASSPHRASE);
+    assert_eq!(terminal.exit(), 0, "{}", terminal.everything());
+    assert!(!terminal.everything().contains("4711"), "{}", terminal.everything());
+    assert!(shop.record()["sign_off"]["signature"].is_string());
+}
+
+/// Stopped from outside, where nobody puts the terminal back: whatever became of it, nothing that is typed later is shown.
+#[test]
+fn stopped_from_outside_at_the_passphrase() {
+    for meanwhile in [":", "stty sane"] {
+        let Some(shop) = shop() else { return };
+        let mut terminal = stopped_between(&shop, meanwhile);
+        terminal.signal_secret("STOP", PROMPT);
+        terminal.wait_for("the shell");
+        // The shell reads a line, shown or not.
+        terminal.type_line("go on");
+        terminal.wait_for_secret();
+        terminal.type_line(PASSPHRASE);
+        let said = ended(&mut terminal, 0);
+        assert!(said.contains("with a key"), "{said}");
+    }
+}
+
+/// A program for SSH_ASKPASS that gives this and leaves another one behind, which holds its output open; that one writes its
+/// id into a file once the first has ended.
+fn asked_in_background(shop: &Shop, gives: &str) -> Terminal {
+    let waits =
+        "while kill -0 $1 2> /dev/null; do sleep 0.01; done; echo $$ > left.new; mv left.new left; exec sleep 30";
+    let script = format!("#!/bin/sh\n{gives}\nsh -c '{waits}' sh $$ 2> /dev/null &\n");
+    fs::write(shop.path().join("ask"), script).unwrap();
+    assert!(Command::new("chmod").arg("700").arg(shop.path().join("ask")).status().unwrap().success());
+    let window = Window::new(shop, 80, 24).with("SSH_ASKPASS", "./ask").with("SSH_ASKPASS_REQUIRE", "force");
+    window.run_then_look_at_modes(SET)
+}
+
+/// Waits until what was left behind is alone, and lets it end once `then` is done.
+fn once_left(shop: &Shop, then: impl FnOnce()) {
+    let file = shop.path().join("left");
+    while !file.exists() {
+        std::thread::sleep(std::time::Duration::from_millis(10));
+    }
+    then();
+    let pid = fs::read_to_string(&file).unwrap();
+    let was_there = Command::new("kill").arg(pid.trim()).status().unwrap().success();
+    assert!(was_there, "it ended by itself, and all this time was waited for it");
+}
+
+#[test]
+fn a_signal_ends_the_wait_for_a_program_that_left_another_one_behind() {
+    let Some(shop) = shop() else { return };
+    let mut terminal = asked_in_background(&shop, ":");
+    once_left(&shop, || {
+        terminal.signal_now("TERM");
+        let said = ended(&mut terminal, 130);
+        assert!(said.contains("go on with:"), "{said}");
+    });
+    assert_eq!((walk_ids(&shop).len(), shop.records().len()), (1, 0));
+}
+
+#[test]
+fn a_program_that_left_another_one_behind_gives_the_passphrase() {
+    let Some(shop) = shop() else { return };
+    let mut terminal = asked_in_background(&shop, &format!("echo '{PASSPHRASE}'"));
+    once_left(&shop, || {
+        let said = ended(&mut terminal, 0);
+        assert!(said.contains("with a key"), "{said}");
+    });
 }

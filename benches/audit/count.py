@@ -1,4 +1,4 @@
-"""How long DuckDB takes for a mere count by technician and verdict over records as NDJSON: seconds, the second of two."""
+"""How long DuckDB takes for counts and mean corners by technician and verdict over records as NDJSON: seconds, the second of two."""
 
 import sys
 import time

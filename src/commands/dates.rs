@@ -42,6 +42,16 @@ impl When {
         }
     }
 
+    /// Whether a month starts with this.
+    pub fn starts_a_month(self) -> bool {
+        matches!(self, Self::Days(first, _) if first.day() == 1)
+    }
+
+    /// Whether a month ends with this.
+    pub fn ends_a_month(self) -> bool {
+        matches!(self, Self::Days(_, last) if last.succ_opt().is_some_and(|next| next.day() == 1))
+    }
+
     /// Whether a time is at the start of this, or later.
     pub fn has_begun_at(self, time: DateTime<FixedOffset>) -> bool {
         match self {
@@ -74,6 +84,22 @@ pub(super) fn parse_start(typed: &str) -> Result<Moment, String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_month_starts_and_ends_with_days_of_its_own() {
+        for (typed, starts, ends) in [
+            ("2028-02", true, true),
+            ("2028-02-01", true, false),
+            ("2028-02-28", false, false),
+            ("2028-02-29", false, true),
+            ("2027-02-28", false, true),
+            ("2028-12-31", false, true),
+            ("2028-02-01T00:00:00Z", false, false),
+        ] {
+            let when = When::parse(typed).unwrap();
+            assert_eq!((when.starts_a_month(), when.ends_a_month()), (starts, ends), "{typed}");
+        }
+    }
 
     #[test]
     fn a_month_is_all_of_its_days() {

@@ -15,7 +15,7 @@ use crate::quantity::text::{NAME_MAX, accept_line, visible};
 use crate::screens::{Emphasis, Line};
 use crate::session::Moment;
 use crate::signature::{KeyKind, PublicKey, SigningKey, allowed_line, principal_of};
-use crate::store::{Store, Trusted, read_key, write_key};
+use crate::store::{End, Store, Trusted, read_key, write_key};
 use crate::terminal::{Asker, Interrupts, NoPassphrase, Voice};
 
 /// So often a new passphrase is asked for.
@@ -75,12 +75,14 @@ struct Trust {
     /// The name that signs off with it
     #[arg(long, value_name = "NAME")]
     name: String,
-    /// Valid from then on: the start of a day such as 2026-03-05, or a time with its offset
-    #[arg(long, value_name = "TIME", value_parser = parse_start)]
-    valid_after: Option<Moment>,
-    /// Valid until then
-    #[arg(long, value_name = "TIME", value_parser = parse_start)]
-    valid_before: Option<Moment>,
+    /// Valid from then on: the start of a day such as 2026-03-05, or a time with its offset; `none` for any time before
+    /// [default: as the list has it]
+    #[arg(long, value_name = "TIME", value_parser = parse_end)]
+    valid_after: Option<End>,
+    /// Valid until then: the first day on which it signs no longer, such as 2026-12-01, or a time with its offset; `none` for
+    /// no end [default: as the list has it]
+    #[arg(long, value_name = "TIME", value_parser = parse_end)]
+    valid_before: Option<End>,
 }
 
 /// A key as it is shown.
@@ -103,6 +105,13 @@ struct Document {
 
 fn parse_kind(typed: &str) -> Result<KeyKind, String> {
     one_of(typed, &KeyKind::ALL, KeyKind::word)
+}
+
+fn parse_end(typed: &str) -> Result<End, String> {
+    if typed.trim() == "none" {
+        return Ok(End::Open);
+    }
+    parse_start(typed).map(End::At).map_err(|accepted| format!("{accepted}, or `none`"))
 }
 
 impl Key {
@@ -146,7 +155,7 @@ impl New {
             warnings.push("The trust list does not have it: `cornerset key trust` adds it.".to_owned());
         } else {
             // The key is made, whatever becomes of the list.
-            match store.trust(&name, &public, None, None) {
+            match store.trust(&name, &public, [None, None]) {
                 Ok(trusted) => told(&trusted, &mut done, &mut warnings),
                 Err(error) => warnings.push(format!("It is on no trust list: {error}; `cornerset key trust` adds it.")),
             }
@@ -210,7 +219,7 @@ impl Show {
 impl Trust {
     fn run(&self, store: &Store, voice: &Voice) -> Result<Exit, CommandError> {
         let name = accept_line("name", &self.name, NAME_MAX)?;
-        if let (Some(from), Some(until)) = (self.valid_after, self.valid_before)
+        if let (Some(End::At(from)), Some(End::At(until))) = (self.valid_after, self.valid_before)
             && until <= from
         {
             let text = format!(
@@ -221,15 +230,24 @@ impl Trust {
             return Err(CommandError::Usage(text));
         }
         let public = read_key(&self.key)?.public();
-        let trusted = store.trust(&name, &public, self.valid_after, self.valid_before)?;
+        let trusted = store.trust(&name, &public, [self.valid_after, self.valid_before])?;
         let (mut done, mut warnings) = (vec![format!("A key of {}.", visible(&name))], vec![]);
         let at = |moment: Moment| format!("{} (UTC {})", moment.minute(), moment.time().format("%:z"));
-        done.push(match (self.valid_after, self.valid_before) {
-            (None, None) => "It signs at any time.".to_owned(),
-            (Some(from), None) => format!("It signs from {} on.", at(from)),
-            (None, Some(until)) => format!("It signs until {}.", at(until)),
-            (Some(from), Some(until)) => format!("It signs from {} until {}.", at(from), at(until)),
+        done.push(match trusted.times {
+            [None, None] => "It signs at any time.".to_owned(),
+            [Some(from), None] => format!("It signs from {} on.", at(from)),
+            [None, Some(until)] => format!("It signs until {}.", at(until)),
+            [Some(from), Some(until)] => format!("It signs from {} until {}.", at(from), at(until)),
         });
+        let kept = match trusted.kept {
+            [false, false] => None,
+            [true, false] => Some("The start is the one that the list had; `--valid-after none` takes it away."),
+            [false, true] => Some("The end is the one that the list had; `--valid-before none` takes it away."),
+            [true, true] => Some(
+                "Both times are those that the list had; `--valid-after none` and `--valid-before none` take them away.",
+            ),
+        };
+        done.extend(kept.map(str::to_owned));
         told(&trusted, &mut done, &mut warnings);
         let shown = Shown { allowed_signers_line: trusted.line, ..Shown::of(&public, &name, &self.key) };
         print(&done, vec![shown], warnings, voice)

@@ -25,10 +25,12 @@ macro_rules! quantity {
         }
 
         impl Serialize for $name {
-            /// Refuses what JSON cannot hold, so that no `null` stands where a number should.
+            /// Refuses what JSON cannot hold, so that no `null` stands where a number should. Nought has no sign: the canonical
+            /// form has none there, so no digest would tell the two noughts apart.
             fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
                 if self.0.is_finite() {
-                    serializer.serialize_f64(self.0)
+                    // The sum of both noughts is the one without a sign.
+                    serializer.serialize_f64(self.0 + 0.0)
                 } else {
                     Err(ser::Error::custom(concat!(stringify!($name), " is not a finite number")))
                 }

@@ -21,17 +21,18 @@ pub(super) struct LeaveOut {
 /// # Errors
 /// Where the value does not serialise.
 pub(super) fn to_vec(value: &impl Serialize, leave_out: &LeaveOut) -> serde_json::Result<Vec<u8>> {
-    let mut sorting = Sorting { out: vec![], sorted: vec![], members: vec![], objects: vec![], leave_out };
+    let mut sorting = Sorting { out: vec![], sorted: vec![], members: vec![], objects: vec![], depth: 0, leave_out };
     value.serialize(&mut Serializer::with_formatter(Nowhere, &mut sorting))?;
     Ok(sorting.out)
 }
 
-/// What a formatter is given to write to. This one has its own place.
+/// What a formatter is given to write to. This one has its own place; what goes here all the same (a number of a size that no
+/// record has) would be missing from what is signed.
 struct Nowhere;
 
 impl Write for Nowhere {
-    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-        Ok(bytes.len())
+    fn write(&mut self, _: &[u8]) -> io::Result<usize> {
+        Err(io::Error::other("a number of a size that has no canonical form here"))
     }
 
     fn flush(&mut self) -> io::Result<()> {
@@ -39,17 +40,20 @@ impl Write for Nowhere {
     }
 }
 
+/// How deep the object lies from which members are left out: the document is 1.
+const LEFT_OUT_AT: usize = 2;
+
 /// Whether the order of a key is that of its bytes.
 fn is_plain(key: &[u8]) -> bool {
     key.iter().all(|byte| matches!(byte, b' '..=b'~') && *byte != b'\\')
 }
 
 /// What a key is sorted by, section 3.2.3: the code units of UTF-16 of what it means.
-fn units(key: &[u8]) -> Vec<u16> {
-    serde_json::from_slice::<String>(key).map_or_else(|_| vec![], |text| text.encode_utf16().collect())
+fn units(quoted: &[u8]) -> Vec<u16> {
+    serde_json::from_slice::<String>(quoted).map_or_else(|_| vec![], |text| text.encode_utf16().collect())
 }
 
-/// A member of an object that is being written: where its key and its value lie.
+/// A member of an object that is being written: where its key, with its quotes, and its value lie.
 #[derive(Clone)]
 struct Member {
     key: Range<usize>,
@@ -67,6 +71,8 @@ struct Sorting<'a> {
     sorted: Vec<u8>,
     members: Vec<Member>,
     objects: Vec<Object>,
+    /// How many objects and arrays are being written, each in the one before.
+    depth: usize,
     leave_out: &'a LeaveOut,
 }
 
@@ -81,9 +87,14 @@ impl Sorting<'_> {
         self.put(ryu_js::Buffer::new().format_finite(value).as_bytes())
     }
 
-    /// A key with its quotes.
-    fn key(&self, member: &Member) -> &[u8] {
+    fn quoted(&self, member: &Member) -> &[u8] {
         &self.out[member.key.clone()]
+    }
+
+    /// A key without its quotes: with them, `"a!"` would come before `"a"`.
+    fn key(&self, member: &Member) -> &[u8] {
+        let quoted = self.quoted(member);
+        quoted.strip_prefix(b"\"").and_then(|key| key.strip_suffix(b"\"")).unwrap_or(quoted)
     }
 
     /// Puts the members of the last object into order.
@@ -92,16 +103,14 @@ impl Sorting<'_> {
             return Ok(());
         };
         let mut members = self.members.split_off(first);
-        let is = |member: &Member, name: &str| {
-            self.key(member).strip_prefix(b"\"").and_then(|key| key.strip_suffix(b"\"")) == Some(name.as_bytes())
-        };
-        if self.objects.len() == 1 && self.members.last().is_some_and(|of| is(of, self.leave_out.of)) {
+        let is = |member: &Member, name: &str| self.key(member) == name.as_bytes();
+        if self.depth == LEFT_OUT_AT && self.members.last().is_some_and(|of| is(of, self.leave_out.of)) {
             members.retain(|member| !self.leave_out.keys.iter().any(|key| is(member, key)));
         }
         if members.iter().all(|member| is_plain(self.key(member))) {
             members.sort_by(|a, b| self.key(a).cmp(self.key(b)));
         } else {
-            members.sort_by_cached_key(|member| units(self.key(member)));
+            members.sort_by_cached_key(|member| units(self.quoted(member)));
         }
         self.sorted.clear();
         for (index, member) in members.iter().enumerate() {
@@ -158,10 +167,12 @@ impl Formatter for &mut Sorting<'_> {
     }
 
     fn begin_array<W: ?Sized + Write>(&mut self, _: &mut W) -> io::Result<()> {
+        self.depth += 1;
         self.put(b"[")
     }
 
     fn end_array<W: ?Sized + Write>(&mut self, _: &mut W) -> io::Result<()> {
+        self.depth -= 1;
         self.put(b"]")
     }
 
@@ -171,12 +182,14 @@ impl Formatter for &mut Sorting<'_> {
 
     fn begin_object<W: ?Sized + Write>(&mut self, _: &mut W) -> io::Result<()> {
         self.put(b"{")?;
+        self.depth += 1;
         self.objects.push(Object { start: self.out.len(), first: self.members.len() });
         Ok(())
     }
 
     fn end_object<W: ?Sized + Write>(&mut self, _: &mut W) -> io::Result<()> {
         self.sort()?;
+        self.depth -= 1;
         self.put(b"}")
     }
 

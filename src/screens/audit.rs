@@ -7,6 +7,7 @@ use super::audit_facts::{
     missing_ranges, vouched_for,
 };
 use super::columns::Table;
+use super::digests::breakable;
 use super::line::{Emphasis, Line, Screen};
 use super::record::cut;
 use super::when::day;
@@ -18,10 +19,6 @@ const SHOWN: usize = 10;
 const FEW_MORE: usize = 2;
 /// Columns of the names in a table, at least and at most.
 const NAME_COLUMNS: RangeInclusive<usize> = 12..=26;
-
-/// A digest: `sha256:` and its figures, which stand in two groups where they do not fit beside each other.
-const ALGORITHM: &str = "sha256:";
-const FIGURES: usize = 64;
 
 /// The whole audit of these stores.
 pub fn audit(audit: &Audit, stores: &[String], screen: Screen) -> Vec<Line> {
@@ -112,16 +109,6 @@ fn where_it_is(finding: &Finding, screen: Screen) -> Vec<Line> {
     let detail = breakable(&visible(&finding.detail), screen.width() - 6);
     lines.extend(if detail.is_empty() { vec![] } else { screen.paragraph(6, Emphasis::Plain, &detail) });
     lines
-}
-
-/// Text in which a digest that would be broken anywhere breaks in the middle; both halves together are taken as a digest.
-fn breakable(text: &str, room: usize) -> String {
-    let halved = |word: &str| {
-        let figures = word.strip_prefix(ALGORITHM).filter(|figures| figures.len() == FIGURES && figures.is_ascii())?;
-        let (first, second) = figures.split_at(FIGURES / 2);
-        (ALGORITHM.len() + FIGURES > room).then(|| format!("{ALGORITHM}{first} {second}"))
-    };
-    text.split(' ').map(|word| halved(word).unwrap_or_else(|| word.to_owned())).collect::<Vec<_>>().join(" ")
 }
 
 /// A table whose names are cut so far that it fits, unless that would leave too little of them.

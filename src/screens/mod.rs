@@ -8,6 +8,7 @@ mod choices;
 mod closing;
 mod columns;
 mod cone;
+mod digests;
 mod driver;
 mod excursion;
 mod findings;

@@ -6,6 +6,7 @@ use super::line::{Emphasis, Line, Screen};
 use super::plan::{plan, working};
 use super::reading::{down_or_up, reading};
 use super::session::gain_voltage;
+use super::when::told_apart;
 use crate::corner::{Reading, Reference, far_above};
 use crate::plan::{judging, planning};
 use crate::quantity::show;
@@ -26,11 +27,10 @@ fn clock_set_back(state: &State, screen: Screen) -> Vec<Line> {
     if last.at() >= before {
         return vec![];
     }
+    let (dated, before) = told_apart(last.at(), before);
     let text = format!(
-        "The clock of this computer was set back: this is dated {}, what came before it {}. The order is kept, and an audit \
-         will name it; check the clock.",
-        last.at().minute(),
-        before.minute()
+        "The clock of this computer was set back: this is dated {dated}, what came before it {before}. The order is kept, and \
+         an audit will name it; check the clock."
     );
     screen.item("! ", Emphasis::Warn, &text)
 }
@@ -161,4 +161,38 @@ fn pair_line(state: &State, pair: &PairEntry) -> Line {
         show::volts(pair.volts, step),
         show::tone(pair.tone_hz)
     ))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::session::{EntryMode, Moment, NoteEntry, Opened};
+
+    fn said(opened: &str, noted: &str) -> String {
+        let moment = |text: &str| -> Moment { serde_json::from_str(&format!("\"{text}\"")).unwrap() };
+        let mut state = State::new(Opened {
+            id: "0190".to_owned(),
+            bench: "a bench".to_owned(),
+            entry: EntryMode::Keyboard,
+            practice: false,
+            tool: "cornerset".to_owned(),
+            at: moment(opened),
+        });
+        let note = LogEntry::Note(NoteEntry { at: moment(noted), question: Question::Job, text: "a note".to_owned() });
+        state.apply(note.clone()).unwrap();
+        let lines = news(&state, &note, false, Screen::new(80, false));
+        lines.iter().map(|line| line.text.trim()).collect::<Vec<_>>().join(" ")
+    }
+
+    #[test]
+    fn a_clock_that_was_set_back_is_told_with_two_times_that_differ() {
+        let at = "2026-03-05T09:30:12.250+01:00";
+        assert_eq!(said(at, at), "Noted.");
+        for (noted, told) in [
+            ("2026-03-05T09:30:10.250+01:00", "dated 2026-03-05 09:30:10, what came before it 2026-03-05 09:30:12."),
+            ("2026-03-05T08:30:12.250+01:00", "dated 2026-03-05 08:30, what came before it 2026-03-05 09:30."),
+        ] {
+            assert!(said(at, noted).contains(told), "{}", said(at, noted));
+        }
+    }
 }

@@ -1,5 +1,6 @@
 //! A record on a screen, and a list of records.
 
+use super::digests::breakable;
 use super::line::{Emphasis, Line, Screen};
 use super::record_facts::{
     cautions_sentence, circumstances, fit_sentence, signed_by, target, verdict_emphasis, verdict_line,
@@ -67,7 +68,7 @@ fn sign_off(record: &Record, standing: &Standing, screen: Screen) -> Vec<Line> {
     let (emphasis, says) = signature_says(record, standing);
     lines.extend(screen.paragraph(2, Emphasis::Plain, &visible(&format!("`{}`", sign_off.statement))));
     lines.extend(screen.paragraph(2, emphasis, &visible(&says)));
-    lines.push(Line::plain(format!("  {}", visible(&sign_off.digest))));
+    lines.extend(screen.paragraph(2, Emphasis::Plain, &breakable(&visible(&sign_off.digest), screen.width() - 2)));
     lines.push(Line::strong("To check it"));
     for (step, number) in check_steps(record).iter().zip(1..) {
         lines.extend(screen.item(&format!("  {number}  "), Emphasis::Plain, &visible(&step.text)));

@@ -68,6 +68,11 @@ impl AllowedSigners {
         (Self(lines), warnings)
     }
 
+    /// From when and until when each line lets its key sign, in the order of the lines.
+    pub fn times(&self) -> impl Iterator<Item = [Option<Moment>; 2]> {
+        self.0.iter().map(|line| [line.options.after, line.options.before].map(|end| end.map(Moment::new)))
+    }
+
     /// Whether the list has any key with which this name may sign records, at whatever time.
     pub fn has_key_of(&self, name: &str) -> bool {
         let name = Named::new(name);

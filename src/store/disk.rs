@@ -129,10 +129,12 @@ fn temporary() -> tempfile::Builder<'static, 'static> {
 
 /// The bytes of a regular file that is not larger than `most`.
 pub(super) fn read_up_to(path: &Path, most: u64) -> io::Result<Vec<u8>> {
-    if !fs::metadata(path)?.is_file() {
+    let found = fs::metadata(path)?;
+    if !found.is_file() {
         return Err(io::Error::other("it is not a regular file"));
     }
-    let mut bytes = Vec::new();
+    // With room for all of it, and for the end to be seen, it is read at once.
+    let mut bytes = Vec::with_capacity(found.len().min(most) as usize + 32);
     File::open(path)?.take(most + 1).read_to_end(&mut bytes)?;
     if bytes.len() as u64 > most {
         return Err(io::Error::new(ErrorKind::FileTooLarge, "it is too large"));

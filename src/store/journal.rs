@@ -11,13 +11,16 @@ use super::line::{self, Contents, LINE_MAX, Written};
 use super::lock::{JOURNAL_PATIENCE, lock_exclusively};
 use crate::session::{Journal, LogEntry, NotKept, Opened, State};
 
+/// What is as it was after a line that failed.
+const GO_ON: &str = "everything before it is kept, and the session can be resumed";
+
 /// The journal of a session, open and locked until it is dropped.
 ///
 /// # Writing
 /// One entry is one complete line, one write call and one sync, all before [`Journal::append`] returns. Where that
-/// fails, the file is cut back to its last good length as far as the disk lets it, and nothing more is taken: what an
-/// entry became whose write or sync failed is not certain until the journal is read again. Before each write it is
-/// checked that the file still is where it was, and as long as it was.
+/// fails, the file is cut back to its last good length, and nothing more is taken: the entry was not kept. Where a whole
+/// line cannot be cut off either, what it became is not certain until the journal is read again, and that is said.
+/// Before each write it is checked that the file still is where it was, and as long as it was.
 ///
 /// # Reading
 /// Bytes after the last line end, whatever they are, are a line that was torn as the power went: they are cut off when
@@ -109,37 +112,52 @@ impl FileJournal {
         std::fs::remove_file(&self.path)
     }
 
-    /// Writes a line, or says what failed and what to do.
-    fn write(&mut self, entry: &LogEntry) -> Result<Written, String> {
-        let path = shown(&self.path);
-        let go_on = "everything before it is kept, and the session can be resumed";
-        let on_disk = |doing: &str, error: io::Error| {
-            format!("cannot {doing} {path}: {}; {}; {go_on}", in_words(&error), what_to_do(&error))
+    /// Writes a line, or says what became of it, what failed and what to do.
+    fn write(&mut self, entry: &LogEntry) -> Result<Written, NotKept> {
+        let written = self.line_of(entry).map_err(not_kept)?;
+        let (what, is_whole) = match self.file.write_all(&written.bytes) {
+            Ok(()) => match self.file.sync_data() {
+                Ok(()) => return Ok(written),
+                Err(error) => (self.on_disk("sync", &error), true),
+            },
+            // A piece of a line is none when it is read.
+            Err(error) => (self.on_disk("write", &error), false),
         };
-        let written = line::numbered(self.line + 1, entry, &self.sum).map_err(|error| on_disk("write", error))?;
-        if written.bytes.len() > LINE_MAX {
-            return Err(format!("the entry is longer than {LINE_MAX} bytes, more than {path} takes; {go_on}"));
+        let is_cut = self.file.set_len(self.good).and_then(|()| self.file.sync_data()).is_ok();
+        if is_whole && !is_cut {
+            return Err(NotKept(format!("it is not certain whether this answer was kept: {what}")));
         }
-        if !is_in_place(&self.file, &self.path).map_err(|error| on_disk("find", error))? {
+        Err(not_kept(what))
+    }
+
+    /// The line that this is to be, once it is sure that its place is there.
+    fn line_of(&mut self, entry: &LogEntry) -> Result<Written, String> {
+        let path = shown(&self.path);
+        let written = line::numbered(self.line + 1, entry, &self.sum).map_err(|error| self.on_disk("write", &error))?;
+        if written.bytes.len() > LINE_MAX {
+            return Err(format!("the entry is longer than {LINE_MAX} bytes, more than {path} takes; {GO_ON}"));
+        }
+        if !is_in_place(&self.file, &self.path).map_err(|error| self.on_disk("find", &error))? {
             return Err(format!(
                 "{path} was removed or replaced while the session was open; put that file back, and the \
                  session can be resumed"
             ));
         }
-        if self.file.metadata().map_err(|error| on_disk("find", error))?.len() != self.good {
-            return Err(format!("{path} was changed by another program while the session was open; {go_on}"));
+        if self.file.metadata().map_err(|error| self.on_disk("find", &error))?.len() != self.good {
+            return Err(format!("{path} was changed by another program while the session was open; {GO_ON}"));
         }
-        self.file.seek(SeekFrom::Start(self.good)).map_err(|error| on_disk("write", error))?;
-        let kept = match self.file.write_all(&written.bytes) {
-            Ok(()) => self.file.sync_data().map_err(|error| on_disk("sync", error)),
-            Err(error) => Err(on_disk("write", error)),
-        };
-        if kept.is_err() {
-            let _ = self.file.set_len(self.good);
-            let _ = self.file.sync_data();
-        }
-        kept.map(|()| written)
+        self.file.seek(SeekFrom::Start(self.good)).map_err(|error| self.on_disk("write", &error))?;
+        Ok(written)
     }
+
+    /// What failed, and what to do.
+    fn on_disk(&self, doing: &str, error: &io::Error) -> String {
+        format!("cannot {doing} {}: {}; {}; {GO_ON}", shown(&self.path), in_words(error), what_to_do(error))
+    }
+}
+
+fn not_kept(what: String) -> NotKept {
+    NotKept(format!("this answer was not kept: {what}"))
 }
 
 fn write_header(file: &mut File, path: &Path, header: &Written) -> Result<(), StoreError> {
@@ -152,10 +170,7 @@ impl Journal for FileJournal {
     fn append(&mut self, entry: &LogEntry) -> Result<(), NotKept> {
         if self.failed {
             let path = shown(&self.path);
-            return Err(NotKept(format!(
-                "this answer was not kept: {path} failed before and takes nothing more; the session can \
-                 be resumed"
-            )));
+            return Err(not_kept(format!("{path} failed before and takes nothing more; the session can be resumed")));
         }
         match self.write(entry) {
             Ok(written) => {
@@ -164,9 +179,9 @@ impl Journal for FileJournal {
                 self.sum = written.sum;
                 Ok(())
             }
-            Err(what) => {
+            Err(why) => {
                 self.failed = true;
-                Err(NotKept(format!("this answer was not kept: {what}")))
+                Err(why)
             }
         }
     }
@@ -190,8 +205,25 @@ mod tests {
         let (id, sum) = ("0190".to_owned(), "0".repeat(16));
         let mut journal = FileJournal { id, path, file, good: 0, line: 1, sum, failed: false };
         let message = journal.append(&note()).unwrap_err().to_string();
+        assert!(message.starts_with("this answer was not kept: "), "{message}");
         assert!(message.contains("cannot write /dev/full: the disk is full; free some space"), "{message}");
         assert!(message.contains("everything before it is kept"), "{message}");
+        let message = journal.append(&note()).unwrap_err().to_string();
+        assert!(message.contains("failed before"), "{message}");
+    }
+
+    /// A device that takes every write, and can be neither synced nor cut back.
+    #[test]
+    fn what_cannot_be_taken_back_is_not_certain() {
+        let path = PathBuf::from("/dev/null");
+        let file = OpenOptions::new().read(true).write(true).open(&path).unwrap();
+        let (id, sum) = ("0190".to_owned(), "0".repeat(16));
+        let mut journal = FileJournal { id, path, file, good: 0, line: 1, sum, failed: false };
+        let message = journal.append(&note()).unwrap_err().to_string();
+        assert!(
+            message.starts_with("it is not certain whether this answer was kept: cannot sync /dev/null"),
+            "{message}"
+        );
         let message = journal.append(&note()).unwrap_err().to_string();
         assert!(message.contains("failed before"), "{message}");
     }

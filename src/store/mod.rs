@@ -65,7 +65,7 @@ pub use openssh::{Openssh, await_child};
 pub use page::{write_page, write_page_with, write_page_within};
 pub use read::read_record;
 pub use sound::{temporary_sound, write_sound};
-pub use trust_list::{Trusted, read_trust_list};
+pub use trust_list::{End, Trusted, read_trust_list};
 
 /// The files of a store beside its folders.
 const FILES: [&str; 6] = ["bench.toml", "chain.json", "gear.json", "allowed_signers", newest::ORDER, ".lock"];

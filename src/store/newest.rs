@@ -221,3 +221,29 @@ impl Memory {
         Ok(Entry::of(&record, settled(&metadata, began), file.0, file.1))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What is known is not read again: a file that is no record by now stands for one that was, its stamp unchanged.
+    #[test]
+    fn a_file_is_read_only_where_it_is_not_what_it_was() {
+        let folder = tempfile::tempdir().unwrap();
+        let (path, order) = (folder.path().join("a.json"), folder.path().join(ORDER));
+        fs::write(&path, "{").unwrap();
+        let stamp = stamp(&fs::metadata(&path).unwrap());
+        for (known, is_read) in [(stamp.to_string(), false), ((stamp ^ 1).to_string(), true), ("null".to_owned(), true)]
+        {
+            let line = format!("[0,0,0,null,{known},0,\"a.json\"]\n");
+            let head = format!(
+                r#"{{"format":"cornerset-list","version":1,"bytes":{},"records":1,"folders":[["2026",null]],"unreadable":[]}}"#,
+                line.len()
+            );
+            fs::write(&order, format!("{head}\n{line}")).unwrap();
+            let memory = Memory::of(Kept::open(&order), &["2026".to_owned()]).unwrap();
+            let entry = memory.entry(&path, 0, "a.json".to_owned(), SystemTime::now());
+            assert_eq!(entry.is_err(), is_read, "{known}");
+        }
+    }
+}

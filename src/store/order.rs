@@ -10,15 +10,15 @@ use std::path::{Path, PathBuf};
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
-use crate::record::Record;
+use crate::record::{RECORD_MAX, Record};
 
 const FORMAT: &str = "cornerset-list";
 /// The version of the format; a file of another one is not used.
 ///
 /// - 1: the first.
 const VERSION: u32 = 1;
-/// More than a line takes whose file name is as long as file systems allow.
-const LINE_MAX: u64 = 4096;
+/// More than a line takes: a file name as long as file systems allow, and an id as long as the whole record may be.
+const LINE_MAX: u64 = RECORD_MAX + 4096;
 /// Far more than a head takes, with thousands of files that cannot be read.
 const HEAD_MAX: u64 = 4 * 1024 * 1024;
 

@@ -96,12 +96,16 @@ fn guarded(path: &Path) -> Option<&'static str> {
         if head.contains("PRIVATE KEY-----") {
             return Some("it is a private key");
         }
-        if head.trim_start().starts_with('{') && head.contains(&format!("\"{FORMAT}\"")) {
+        let is_row = head.contains(OF_ROWS);
+        if head.trim_start().starts_with('{') && head.contains(&format!("\"{FORMAT}\"")) && !is_row {
             return Some("it is a record");
         }
     }
     None
 }
+
+/// A key that rows of an export have and no record has. No text in a record looks like it: quotes in one are escaped.
+const OF_ROWS: &str = "\"amplifier_name\":";
 
 pub(super) const OF_A_STORE: &str = "it belongs to a store, whose files are never written over";
 
@@ -132,6 +136,24 @@ mod tests {
         fs::create_dir(&inner).unwrap();
         assert!(write_page(&inner, b"three").is_err() && inner.is_dir());
         assert!(write_page(&folder.path().join("nowhere").join("page.html"), b"four").is_err());
+    }
+
+    /// Rows of the sessions name the record's format, too; they are made anew from records, which are not.
+    #[test]
+    fn rows_are_replaced_and_records_are_not() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("sessions.ndjson");
+        let row = r#"{"id":"1","amplifier_name":"A","format":"cornerset-record","version":1}"#;
+        fs::write(&path, row).unwrap();
+        write_page(&path, b"new").unwrap();
+        for record in [
+            r#"{"format": "cornerset-record", "version": 1}"#,
+            r#"{"amplifier":{"name":"A"},"format":"cornerset-record","job":"\"amplifier_name\":1"}"#,
+        ] {
+            fs::write(&path, record).unwrap();
+            assert!(write_page(&path, b"new").unwrap_err().to_string().contains("it is a record"));
+            assert_eq!(fs::read_to_string(&path).unwrap(), record);
+        }
     }
 
     #[cfg(unix)]

@@ -13,6 +13,15 @@ use super::{Store, StoreError};
 use crate::session::Moment;
 use crate::signature::{AllowedSigners, LIST_MAX, Listing, PublicKey, allowed_line};
 
+/// An end of the time in which a key signs, as somebody names it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum End {
+    /// There is none.
+    Open,
+    /// A moment.
+    At(Moment),
+}
+
 /// What became of a key that was to be trusted.
 #[derive(Debug)]
 pub struct Trusted {
@@ -20,6 +29,10 @@ pub struct Trusted {
     pub path: PathBuf,
     /// The line for the key.
     pub line: String,
+    /// From when on it signs, and until when.
+    pub times: [Option<Moment>; 2],
+    /// Which of these nobody named: the list had them.
+    pub kept: [bool; 2],
     /// Whether the line was there already.
     pub was_there: bool,
     /// Lines for the same key and name that gave way to it, without the key.
@@ -34,17 +47,13 @@ impl Store {
         self.root().join("allowed_signers")
     }
 
-    /// Trusts a key for a name, from a time on and up to one. What the list said of that key and name before gives way.
+    /// Trusts a key for a name, from a time on and up to one: `ends`. What the list said of that key and name before gives way,
+    /// but for an end that is not named.
     ///
     /// # Errors
-    /// Where no time is left between the two, the list would get too long, or the disk fails.
-    pub fn trust(
-        &self,
-        name: &str,
-        key: &PublicKey,
-        valid_after: Option<Moment>,
-        valid_before: Option<Moment>,
-    ) -> Result<Trusted, StoreError> {
+    /// Where no time is left between the two, the list has several lines that differ in an end that is not named, it would get
+    /// too long, or the disk fails.
+    pub fn trust(&self, name: &str, key: &PublicKey, ends: [Option<End>; 2]) -> Result<Trusted, StoreError> {
         let named = self.trust_list_path();
         make_folder(self.root())?;
         // A shared list may be somewhere else; a link that leads nowhere is not made a file.
@@ -61,18 +70,21 @@ impl Store {
             Err(error) if error.kind() == ErrorKind::NotFound => String::new(),
             Err(error) => return Err(refused(in_words(&error))),
         };
-        let line = allowed_line(name, key, valid_after, valid_before);
-        if let (_, problems) = AllowedSigners::parse(&line, &local)
-            && let Some(problem) = problems.first()
-        {
-            return Err(refused(format!("the line for this key would not be used: {problem}")));
-        }
         // Lines that were written here, for this key and name; what else they allow is not touched.
         let before_key = |line: &str| line.split(&key.line()).next().unwrap_or_default().trim().to_owned();
         let own = allowed_line(name, key, None, None);
         let prefix = before_key(&own);
         let is_of_key = |other: &&str| !other.trim_start().starts_with('#') && other.contains(&key.line());
         let same = |other: &&str| is_of_key(other) && other.starts_with(&prefix);
+        let had: Vec<&str> = text.lines().filter(same).collect();
+        let times = times(ends, &had).map_err(refused)?;
+        let [valid_after, valid_before] = times;
+        let line = allowed_line(name, key, valid_after, valid_before);
+        if let (_, problems) = AllowedSigners::parse(&line, &local)
+            && let Some(problem) = problems.first()
+        {
+            return Err(refused(format!("the line for this key would not be used: {problem}")));
+        }
         let was_there = text.lines().any(|other| other == line);
         let others = text.lines().filter(|other| is_of_key(other) && !same(other)).map(before_key).collect();
         let replaced: Vec<String> =
@@ -100,8 +112,46 @@ impl Store {
                 let _ = fs::set_permissions(&path, mode);
             }
         }
-        Ok(Trusted { path, line, was_there, replaced, others })
+        let kept = [0, 1].map(|end| ends[end].is_none() && times[end].is_some());
+        Ok(Trusted { path, line, times, kept, was_there, replaced, others })
     }
+}
+
+/// From when and until when a key signs: what is named, and what the lines before said of the rest.
+fn times(ends: [Option<End>; 2], had: &[&str]) -> Result<[Option<Moment>; 2], String> {
+    const NAMES: [&str; 2] = ["--valid-after", "--valid-before"];
+    let mut times = [None; 2];
+    for (index, end) in ends.into_iter().enumerate() {
+        times[index] = match end {
+            Some(End::Open) => None,
+            Some(End::At(moment)) => Some(moment),
+            None => {
+                let (list, problems) = AllowedSigners::parse(&had.join("\n"), &local);
+                let mut said = list.times().map(|line| line[index]);
+                let first = said.next();
+                if !problems.is_empty() || said.any(|other| Some(other) != first) {
+                    let why = if problems.is_empty() { "differ in it" } else { "cannot all be used" };
+                    return Err(format!(
+                        "its lines for this key and name {why}, so {} is to be named; `none` for none",
+                        NAMES[index]
+                    ));
+                }
+                first.flatten()
+            }
+        };
+    }
+    if let [Some(from), Some(until)] = times
+        && until <= from
+        && let Some(kept) = ends.iter().position(Option::is_none)
+    {
+        let what = ["lets the key sign only from", "ends the key's time at"][kept];
+        let at = times[kept].map_or_else(String::new, |moment| moment.to_string());
+        return Err(format!(
+            "it {what} {at}, and no time would be left; `{} none` takes that away, another time replaces it",
+            NAMES[kept]
+        ));
+    }
+    Ok(times)
 }
 
 /// Reads a trust list; with it what is wrong with lines that were passed over.

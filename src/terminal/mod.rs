@@ -5,9 +5,17 @@ mod driver;
 mod driver_file;
 mod find_tuning;
 mod keyboard;
+#[cfg(unix)]
+mod keys;
+#[cfg(unix)]
+mod layout;
 mod lead;
 #[cfg(unix)]
+mod line;
+#[cfg(unix)]
 mod line_editor;
+#[cfg(unix)]
+mod modes;
 mod passphrase;
 mod player;
 mod progress;

@@ -4,7 +4,9 @@ use std::env;
 use std::ffi::OsString;
 use std::io::{self, IsTerminal, Read};
 use std::process::{Command, Stdio};
+use std::sync::mpsc::{self, RecvTimeoutError};
 use std::thread;
+use std::time::Duration;
 
 use zeroize::Zeroizing;
 
@@ -12,6 +14,9 @@ use super::secret::{LONGEST, close_memory, read_secret_line};
 use super::signals::Interrupts;
 use super::voice::Voice;
 use crate::store::await_child;
+
+/// How long a signal may wait.
+const LOOK: Duration = Duration::from_millis(20);
 
 /// Why there is no passphrase.
 #[derive(Debug, thiserror::Error)]
@@ -73,23 +78,51 @@ impl Asker {
     }
 }
 
-/// The first line that a program prints. A signal ends it.
+/// The first line that a program prints. A signal ends it, and what else it started goes its own way.
 fn by_program(program: &OsString, interrupts: &Interrupts, prompt: &str) -> Result<Zeroizing<String>, NoPassphrase> {
     let started = Command::new(program).arg(prompt).stdin(Stdio::null()).stdout(Stdio::piped()).spawn();
     let mut child = started.map_err(|_| NoPassphrase::NotGiven)?;
     let mut output = child.stdout.take().ok_or(NoPassphrase::NotGiven)?;
-    let reader = thread::spawn(move || {
-        // Room for all that is taken, so that no piece is left behind in memory.
-        let mut bytes = Zeroizing::new(Vec::with_capacity(LONGEST + 2));
-        let read = output.by_ref().take(LONGEST as u64 + 1).read_to_end(&mut bytes);
-        read.map(|_| bytes)
+    let (hand_over, handed) = mpsc::channel();
+    thread::spawn(move || {
+        let line = first_line(&mut output);
+        let _ = hand_over.send(line);
+        // Nobody who still writes is to fail for it.
+        let _ = io::copy(&mut output, &mut io::sink());
     });
     let ended = await_child(&mut child, &|| interrupts.came()).ok_or(NoPassphrase::Interrupted)?;
-    let bytes = reader.join().ok().and_then(Result::ok).ok_or(NoPassphrase::NotGiven)?;
-    let line = bytes.split(|byte| matches!(byte, b'\n' | b'\r')).next().unwrap_or_default();
-    let text = std::str::from_utf8(line).map_err(|_| NoPassphrase::NotGiven)?;
-    if !ended.is_ok_and(|status| status.success()) || text.len() > LONGEST {
+    if !ended.is_ok_and(|status| status.success()) {
+        return Err(NoPassphrase::NotGiven);
+    }
+    // What the program started may hold its output open, so that not even the end of an empty one comes.
+    let line = loop {
+        match handed.recv_timeout(LOOK) {
+            _ if interrupts.came() => return Err(NoPassphrase::Interrupted),
+            Ok(line) => break line.map_err(|_| NoPassphrase::NotGiven)?,
+            Err(RecvTimeoutError::Timeout) => {}
+            Err(RecvTimeoutError::Disconnected) => return Err(NoPassphrase::NotGiven),
+        }
+    };
+    let text = std::str::from_utf8(&line).map_err(|_| NoPassphrase::NotGiven)?;
+    if text.len() > LONGEST {
         return Err(NoPassphrase::NotGiven);
     }
     Ok(Zeroizing::new(text.to_owned()))
+}
+
+/// What stands before the first end of a line; more than is taken where there is none for long.
+fn first_line(output: &mut impl Read) -> io::Result<Zeroizing<Vec<u8>>> {
+    // Room for all that is taken, so that no piece is left behind in memory.
+    let mut bytes = Zeroizing::new(Vec::with_capacity(LONGEST + 2));
+    while bytes.len() <= LONGEST {
+        let mut byte = Zeroizing::new([0]);
+        match output.read(&mut byte[..]) {
+            Ok(0) => break,
+            Ok(_) if matches!(byte[0], b'\n' | b'\r') => break,
+            Ok(_) => bytes.push(byte[0]),
+            Err(error) if error.kind() == io::ErrorKind::Interrupted => {}
+            Err(error) => return Err(error),
+        }
+    }
+    Ok(bytes)
 }

@@ -2,6 +2,7 @@
 
 use cornerset::audit::{Form, Kind, SignatureStanding, examine, standing};
 use cornerset::record::{Record, file_bytes, parse_record};
+use cornerset::session::Question;
 use rayon::prelude::*;
 use serde_json::Value;
 
@@ -35,16 +36,17 @@ fn shows_at_once(bytes: &[u8]) -> Shows {
     }
 }
 
+/// A record with a nought in it, the accuracy of the meter.
 fn signed() -> (Record, Vec<u8>) {
-    let record = Bench::new("bench-1").record();
+    let record = Bench::new("bench-1").record_with(&[(Question::MeterAccuracy, "0 %")]);
     let bytes = file_bytes(&record).unwrap();
     assert_eq!(shows(&bytes), Shows::Nowhere);
     assert!(facts(&record).standing.is_trusted());
     (record, bytes)
 }
 
-/// Each byte of the file made another, twice, and taken out. What another program would read as the same JSON is
-/// `rewritten`; the judge of that is serde_json's own value.
+/// Each byte of the file made another, twice, and taken out, and bytes put before it. What another program would read as the
+/// same JSON is `rewritten`; the judge of that is serde_json's own value.
 #[test]
 fn every_change_of_a_byte_is_found() {
     let (_, bytes) = signed();
@@ -58,8 +60,22 @@ fn every_change_of_a_byte_is_found() {
             };
             let mut without = bytes.clone();
             without.remove(at);
+            let with = |byte: u8| {
+                let mut changed = bytes.clone();
+                changed.insert(at, byte);
+                changed
+            };
             let digit = if bytes[at] == b'7' { b'3' } else { b'7' };
-            [(at, other(bytes[at] ^ 1)), (at, other(digit)), (at, without)]
+            let changed = [other(bytes[at] ^ 1), other(digit), without];
+            // A sign turns 0.0 into -0.0, figures make a number or a time finer.
+            let in_a_number = bytes[at].is_ascii_digit() || at > 0 && bytes[at - 1].is_ascii_digit();
+            let before: &[u8] = match bytes[at] {
+                _ if in_a_number => b"-07",
+                b' ' => b"",
+                _ => b" ",
+            };
+            let put_in: Vec<Vec<u8>> = before.iter().map(|byte| with(*byte)).collect();
+            changed.into_iter().chain(put_in).map(move |changed| (at, changed))
         })
         .filter(|(_, changed)| *changed != bytes)
         .collect();
@@ -78,6 +94,38 @@ fn every_change_of_a_byte_is_found() {
         .collect();
     for kind in [Shows::Unreadable, Shows::Altered, Shows::Rewritten] {
         assert!(shown.iter().filter(|shows| **shows == kind).count() > 100, "{kind:?}");
+    }
+}
+
+/// JSON has two noughts and RFC 8785 one, so no digest tells them apart; a record writes only the one without a sign.
+#[test]
+fn a_sign_before_a_nought_is_found() {
+    let (_, bytes) = signed();
+    let text = String::from_utf8(bytes).unwrap();
+    let mut signs = 0;
+    for (at, written) in text.match_indices(" 0.0,") {
+        for nought in ["-0.0", "-0", "-0e0", "-1e-400"] {
+            let changed = format!("{} {nought},{}", &text[..at], &text[at + written.len()..]);
+            assert_eq!(shows(changed.as_bytes()), Shows::Rewritten, "{nought} at {at}");
+            signs += 1;
+        }
+    }
+    assert!(signs > 4, "in the record's meter and in its plan");
+}
+
+/// A time is kept to the millisecond: one that is written finer reads as the same and is refused.
+#[test]
+fn a_time_that_is_written_finer_is_found() {
+    let (record, bytes) = signed();
+    let text = String::from_utf8(bytes).unwrap();
+    for time in [record.opened_at, record.closed_at, record.sign_off.at] {
+        let written = time.to_string();
+        let (seconds, rest) = written.split_once('.').unwrap();
+        for finer in ["7", "0", "000007"] {
+            let changed = text.replace(&written, &format!("{seconds}.{}{finer}{}", &rest[..3], &rest[3..]));
+            assert_ne!(changed, text);
+            assert_eq!(shows(changed.as_bytes()), Shows::Unreadable, "{written} {finer}");
+        }
     }
 }
 

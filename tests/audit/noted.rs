@@ -1,6 +1,6 @@
 //! Digests that were noted outside: which records they vouch for, and what is said where one is not here.
 
-use cornerset::audit::{Audit, Looked, Reach};
+use cornerset::audit::{Audit, Kind, Looked, Reach};
 use cornerset::record::Record;
 
 use crate::maker::{Bench, digest_again, found, looked_at};
@@ -73,4 +73,23 @@ fn a_noted_record_that_was_changed_is_not_here_as_it_was() {
     let finding = audit.findings.iter().find(|finding| finding.kind.word() == "noted-missing").unwrap();
     assert_eq!((finding.id.as_deref(), finding.sequence), (Some(before.id.as_str()), Some(2)));
     assert!(finding.detail.ends_with("is not here as it was: it was changed."), "{}", finding.detail);
+}
+
+/// Only the record just before, of the same bench, belongs to the chain that a digest vouches for.
+#[test]
+fn nothing_is_vouched_for_across_benches_and_numbers() {
+    let (mut one, mut other) = (Bench::new("bench-1"), Bench::new("bench-2"));
+    (one.key, other.key) = (None, None);
+    let (mut one, mut other) = (one.records(4), other.records(3));
+    for (place, before) in [(2, other[1].clone()), (3, one[0].clone())] {
+        one[place].previous = Some(before.sign_off.digest);
+        digest_again(&mut one[place]);
+    }
+    other[0].job.push('x');
+    let audit = held(&[one.clone(), other.clone()].concat(), &[&one[2], &one[3], &one[1]]);
+    assert_eq!(reaches(&audit), [Some(("bench-1", 3, 3)), Some(("bench-1", 4, 4)), Some(("bench-1", 1, 2))]);
+    // What the digests show stands among all else, the worst first.
+    let audit = held(&[&one[..], &other].concat(), &[&Bench::new("bench-3").record()]);
+    let weights: Vec<_> = audit.findings.iter().map(|finding| finding.kind).collect();
+    assert!(weights.is_sorted() && weights.last() != Some(&Kind::NotedMissing), "{weights:?}");
 }

@@ -221,15 +221,38 @@ impl Terminal {
 
     /// Types keys as a terminal sends them.
     pub fn keys(&mut self, keys: &str) {
+        self.bytes(keys.as_bytes());
+    }
+
+    /// Types bytes, whether they are whole characters or not.
+    pub fn bytes(&mut self, bytes: &[u8]) {
         self.typed_at = Some(cursor_row(&self.seen.lock()));
         let writer = self.writer.as_mut().expect("an open window");
-        writer.write_all(keys.as_bytes()).and_then(|()| writer.flush()).expect("keys arrive");
+        writer.write_all(bytes).and_then(|()| writer.flush()).expect("keys arrive");
     }
 
     /// Waits for a text that comes after what was typed last.
     #[track_caller]
     pub fn wait_for(&mut self, text: &str) {
         self.wait(text, |this, seen| said(seen, this.typed_at.unwrap_or(0), this.columns).contains(text));
+    }
+
+    /// Waits until the window shows a text, wherever it stands.
+    #[track_caller]
+    pub fn wait_for_in_window(&self, text: &str) {
+        self.wait(text, |_, seen| seen.screen.screen().contents().contains(text));
+    }
+
+    /// Waits until something is so that this window does not show.
+    #[track_caller]
+    pub fn wait_until(&self, what: &str, is_so: impl Fn() -> bool) {
+        self.wait(what, |_, _| is_so());
+    }
+
+    /// Waits until the terminal was sent so many bytes.
+    #[track_caller]
+    pub fn wait_for_bytes(&self, count: usize) {
+        self.wait("more bytes", |_, seen| seen.raw.len() >= count);
     }
 
     /// The window as it stands, an end of line after each row, nothing after the last.
@@ -360,6 +383,15 @@ impl Terminal {
             is_new
                 && asked.contains(prompt)
                 && this.modes().is_some_and(|flags| flags & ECHO == 0 && flags & ICANON != 0)
+        });
+    }
+
+    /// Waits until the terminal takes a line that nobody is to see, whatever stands in it.
+    #[track_caller]
+    pub fn wait_for_secret(&mut self) {
+        let pid = self.program();
+        self.wait("a secret line", |this, _| {
+            this.modes().is_some_and(|flags| flags & ECHO == 0 && flags & ICANON != 0) && sleeps(&pid)
         });
     }
 

@@ -102,6 +102,37 @@ fn stopped_from_outside() {
     });
 }
 
+/// Stopped from outside within a line of two rows; the terminal is set right by hand meanwhile, as one does where it looks
+/// broken. Taken up again, the line is there, each key counts, and nothing is drawn over and over.
+#[test]
+fn stopped_and_the_terminal_changed_meanwhile() {
+    const NOTE: &str = "the probe slipped, the display was read once more from the other side of the bench, and that";
+    strike_all("SIGSTOP, stty sane and fg at a prompt", &places(), |count| {
+        let shop = Shop::new();
+        let script = "set -m; cornerset set; stty sane; echo 'the shell'; read answer; fg > /dev/null";
+        let mut terminal = Window::new(&shop, 80, 24).shell(script);
+        lead_to(&mut terminal, *count);
+        terminal.keys(&format!("! {NOTE}"));
+        terminal.wait_for("and that");
+        terminal.signal("STOP");
+        terminal.wait_for("the shell");
+        let before = terminal.raw().len();
+        terminal.type_line("go on");
+        terminal.wait_for("and that");
+        terminal.keys(" is al");
+        terminal.wait_for("is al");
+        terminal.keys("\x1b[Dl\x1b[F");
+        terminal.wait_for("is all");
+        let drawn = terminal.raw().len() - before;
+        assert!(drawn < 10 * NOTE.len(), "{drawn} bytes\n{}", terminal.everything());
+        terminal.type_line("");
+        terminal.wait_for("Noted.");
+        let entries = kept(&shop.journals()[0]).expect("a head");
+        assert_eq!(entries.last().expect("a note")["text"], format!("{NOTE} is all"));
+        finish(&shop, &mut terminal, &first(*count));
+    });
+}
+
 /// Killed at once after Enter: what was shown as logged is there.
 #[test]
 fn killed_at_the_keyboard() {

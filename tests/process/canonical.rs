@@ -100,6 +100,8 @@ fn the_numbers_of_rfc_8785() {
         assert_eq!(jcs::number(value), text, "{bits:016x}");
         assert_eq!(programs(&json!(value)), text, "{bits:016x}");
     }
+    // What has one text there has one in a record's file: the second row of the table is never written.
+    assert_eq!(serde_json::to_string(&[Volts::new(-0.0), Volts::new(0.0)]).unwrap(), "[0.0,0.0]");
     // Not a number and the infinities are errors there: no quantity of a record writes one.
     for value in [f64::NAN, f64::INFINITY] {
         assert!(canonical_bytes(&Volts::new(value)).is_err(), "{value}");
@@ -122,6 +124,67 @@ proptest! {
         let value = json!({ key: text, other: [null, true, {}, []] });
         prop_assert_eq!(programs(&value), canonical(&value));
         prop_assert_eq!(librarys(&value), canonical(&value));
+    }
+}
+
+/// Keys of few characters, some of which sort before a quotation mark and some of which are escaped: one key begins another.
+fn short_keys() -> impl Strategy<Value = Value> {
+    let key = prop::collection::vec(prop::sample::select(vec![' ', '!', '"', '#', 'a', '\\', '\u{1}', 'é']), 0..4);
+    let members = prop::collection::vec(key.prop_map(String::from_iter), 0..8);
+    members.prop_map(|keys| keys.into_iter().zip(0..).map(|(key, place)| (key, json!(place))).collect())
+}
+
+proptest! {
+    #[test]
+    fn all_writers_sort_short_keys_alike(value in short_keys()) {
+        prop_assert_eq!(programs(&value), canonical(&value));
+        prop_assert_eq!(librarys(&value), canonical(&value));
+    }
+}
+
+/// By section 3.2.3 a key comes before those that it begins, whatever follows.
+#[test]
+fn a_key_comes_before_those_that_it_begins() {
+    let value = json!({"a": 1, "a!": 2, "a ": 3, "": 4});
+    assert_eq!(programs(&value), r#"{"":4,"a":1,"a ":3,"a!":2}"#);
+}
+
+/// Only the digest and the signature of the record's own sign-off are left out.
+#[test]
+fn nothing_else_is_left_out() {
+    let not_signed = json!({"digest": 1, "signature": 2});
+    assert_eq!(programs(&json!({ "sign_off": not_signed })), r#"{"sign_off":{}}"#);
+    for value in [
+        json!({"sign_off": [not_signed]}),
+        json!({"sign_off": [[not_signed]]}),
+        json!([{ "sign_off": not_signed }]),
+        json!({"sign_off": {"sign_off": not_signed}}),
+        json!({"log": [{ "sign_off": not_signed }]}),
+        json!({"a": {"sign_off": not_signed}}),
+        not_signed,
+    ] {
+        assert_eq!(programs(&value), canonical(&value));
+    }
+}
+
+/// Not a byte of a number goes missing: one of a size that no record has is an error.
+#[test]
+fn no_number_goes_missing() {
+    let written = |value: Result<Vec<u8>, _>| value.is_ok_and(|bytes: Vec<u8>| bytes == b"1");
+    for lost in [
+        canonical_bytes(&1u8).map_err(drop),
+        canonical_bytes(&1u16).map_err(drop),
+        canonical_bytes(&1i8).map_err(drop),
+        canonical_bytes(&1i16).map_err(drop),
+        canonical_bytes(&1i32).map_err(drop),
+        canonical_bytes(&1f32).map_err(drop),
+        canonical_bytes(&1i128).map_err(drop),
+        canonical_bytes(&1u128).map_err(drop),
+    ] {
+        assert!(lost.is_err() || written(lost));
+    }
+    for kept in [canonical_bytes(&1u32), canonical_bytes(&1u64), canonical_bytes(&1i64), canonical_bytes(&1f64)] {
+        assert_eq!(kept.unwrap(), b"1");
     }
 }
 

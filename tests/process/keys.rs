@@ -127,10 +127,13 @@ fn a_key_is_trusted_for_a_name_and_a_time() {
             && text.contains("valid-before=\"20260331220000Z\""),
         "{text}"
     );
-    // Once more without an end: the line before gives way, and is shown.
-    let again = shop.run(&["key", "trust", public.to_str().unwrap(), "--name", "A. Sample"]).expect(0);
-    assert!(again.stdout.contains("valid-before="), "{}", again.stdout);
-    assert_eq!(fs::read_to_string(&list).unwrap().lines().count(), 1);
+    // Once more without its ends: the line before gives way, and is shown.
+    let trust = ["key", "trust", public.to_str().unwrap(), "--name", "A. Sample"];
+    let open = [&trust[..], &["--valid-after", "none", "--valid-before", "none"]].concat();
+    let again = shop.run(&open).expect(0);
+    assert!(again.stdout.contains("valid-before=") && again.stdout.contains("at any time"), "{}", again.stdout);
+    let text = fs::read_to_string(&list).unwrap();
+    assert!(text.lines().count() == 1 && !text.contains("valid-"), "{text}");
     // A line that someone wrote lets the key sign all the same: that is no end.
     let key = fs::read_to_string(&public).unwrap();
     let by_hand = format!("# ours\na-sample,b {key}");
@@ -147,6 +150,53 @@ fn a_key_is_trusted_for_a_name_and_a_time() {
         let ran = shop.run(&[&["key", "trust", public.to_str().unwrap(), "--name", "A. Sample"][..], &wrong].concat());
         assert_eq!(ran.code, Some(2), "{ran:?}");
     }
+}
+
+/// What a list already says of a key's time is not lost where only the other end is named: a key that was ended would
+/// sign again, one that began would have signed before.
+#[test]
+fn an_end_that_is_not_named_stays() {
+    let shop = Shop::new();
+    shop.run(&["key", "new", "A. Sample", "--no-passphrase", "--no-trust"]).expect(0);
+    let list = shop.store().join("allowed_signers");
+    let public = shop.store().join("keys/a-sample.pub");
+    let trust =
+        |ends: &[&str]| shop.run(&[&["key", "trust", public.to_str().unwrap(), "--name", "A. Sample"], ends].concat());
+    let both = [true, true];
+    for (ends, said, stands) in [
+        (&["--valid-after", "2026-03-01"][..], "from 2026-03-01 00:00 (UTC +00:00) on", [true, false]),
+        (&["--valid-before", "2026-12-01"], "The start is the one that the list had", both),
+        (&[], "Both times are those that the list had", both),
+        (&["--valid-after", "2026-04-01"], "The end is the one that the list had", both),
+        (&["--valid-after", "none"], "until 2026-12-01", [false, true]),
+        (&["--valid-before", "none"], "It signs at any time.", [false, false]),
+        (&["--valid-after", "2026-03-01"], "on.", [true, false]),
+    ] {
+        let ran = trust(ends).expect(0).stdout;
+        assert!(ran.split_whitespace().collect::<Vec<_>>().join(" ").contains(said), "{ends:?}: {ran}");
+        let text = fs::read_to_string(&list).unwrap();
+        assert_eq!(["valid-after=", "valid-before="].map(|end| text.contains(end)), stands, "{ends:?}: {text}");
+        assert_eq!(text.lines().count(), 1, "{text}");
+    }
+    // An end before the start that is there leaves no time.
+    let before = fs::read_to_string(&list).unwrap();
+    let ran = trust(&["--valid-before", "2020-01-01"]).expect(2).stderr;
+    assert!(ran.contains("`--valid-after none` takes that away"), "{ran}");
+    assert_eq!(fs::read_to_string(&list).unwrap(), before);
+    // Lines that say different things, or nothing that can be used, do not say which end stays.
+    let key = fs::read_to_string(&public).unwrap();
+    let line = |options: &str| format!("\"A. Sample,a-sample\" namespaces=\"cornerset-record\",{options} {key}");
+    for text in
+        [line("valid-after=\"20260101Z\"") + &line("valid-after=\"20260201Z\""), line("valid-after=\"some day\"")]
+    {
+        fs::write(&list, &text).unwrap();
+        let ran = trust(&["--valid-before", "2027-01-01"]).expect(2).stderr;
+        assert!(ran.contains("--valid-after is to be named"), "{ran}");
+        assert_eq!(fs::read_to_string(&list).unwrap(), text);
+    }
+    let ran = trust(&["--valid-after", "2026-01-01", "--valid-before", "2027-01-01"]).expect(0);
+    assert!(!ran.stdout.contains("that the list had"), "{}", ran.stdout);
+    assert_eq!(fs::read_to_string(&list).unwrap().lines().count(), 1);
 }
 
 /// A key goes anywhere but in the place of something else of a store.

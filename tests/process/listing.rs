@@ -164,6 +164,8 @@ fn what_was_closed_last_comes_first() {
         let ids = many.agrees(&[], "in the same tick");
         assert!(added.to_string_lossy().contains(&ids[0]), "{ids:?}");
     }
+    // Another program's record, with an id of any length, does not keep the order from being kept.
+    fs::write(many.records_of("2026").join("long.json"), many.bytes(&"x".repeat(5000), 510)).unwrap();
     thread::sleep(SETTLED);
     many.agrees(&[], "rested");
     let before = fs::metadata(many.order()).unwrap().modified().unwrap();
@@ -192,10 +194,15 @@ fn an_order_that_does_not_hold_is_made_anew() {
     let file = second.split('"').find(|text| text.ends_with(".json")).unwrap();
     let outside = format!("{}.json", "o".repeat(file.len() - "../../../.json".len()));
     fs::copy(many.shop.store().join("records/2026").join(file), many.shop.path().join(&outside)).unwrap();
+    let another_id = format!("{}\n{rest}", first.replacen(",null,", ",\"zzzz\",", 1));
+    let longer = format!("\"bytes\":{}", another_id.len());
+    let counted = head.replacen(&format!("\"bytes\":{}", lines.len()), &longer, 1);
     for (what, damaged) in [
         ("empty", String::new()),
         ("cut off", whole[..whole.len() - 40].to_owned()),
         ("torn", format!("{}{}", &whole[..whole.len() - 4096], "\0".repeat(4096))),
+        ("a torn line", whole.replacen(second, &"\0".repeat(second.len()), 1)),
+        ("another id", format!("{counted}\n{another_id}")),
         ("another version", whole.replace("\"version\":1", "\"version\":2")),
         ("another format", whole.replace("cornerset-list", "cornerset-lost")),
         ("another order", format!("{head}\n{second}\n{first}\n{after}")),

@@ -133,26 +133,38 @@ def by_the_page(folder, program):
 
 
 def lake(folder, program):
-    """The exports by shop and month, read by DuckDB and by Spark, held to each shop's own CSV."""
+    """The exports by shop and month, read by DuckDB and by Spark, held to each shop's own CSV.
+
+    Another table lies in the same lake: neither reader takes its rows for these, and Spark takes the two for no table.
+    """
     want = {}
     for store in sorted((folder / "stores").iterdir()):
         command = [program, "--store", store, "records", "export", "--rows", "readings", "--format", "csv", "-o", "-"]
         rows = subprocess.run(command, check=True, capture_output=True, text=True).stdout
+        command = [program, "--store", store, "records", "export", "--rows", "sessions", "--format", "parquet"]
+        subprocess.run([*command, "--partition", "-o", folder / "lake"], check=True, capture_output=True)
         for row in csv.DictReader(io.StringIO(rows)):
             key = (row["bench"], row["closed_at"][:7])
             count, volts = want.get(key, (0, 0.0))
             want[key] = (count + 1, volts + float(row["volts"]))
-    paths = [path for path in (folder / "lake").rglob("*") if path.is_file()]
+    table = folder / "lake" / "readings"
+    paths = [path for path in table.rglob("*") if path.is_file()]
     assert len(paths) == len(want) and all(path.name == "part-0.parquet" for path in paths), paths
     query = "SELECT bench, shop, month, count(*), sum(volts) FROM {} GROUP BY bench, shop, month"
-    source = f"read_parquet('{folder}/lake/*/*/*.parquet', hive_partitioning = true, hive_types_autocast = false)"
+    source = f"read_parquet('{table}/*/*/*.parquet', hive_partitioning = true, hive_types_autocast = false)"
     in_duckdb = duckdb.connect().execute(query.format(source)).fetchall()
     from pyspark.sql import SparkSession
+    from pyspark.errors import PySparkException
 
     os.environ.update(spark_environment(folder))
     spark = SparkSession.builder.config("spark.sql.sources.partitionColumnTypeInference.enabled", "false").getOrCreate()
-    spark.read.parquet(str(folder / "lake")).createOrReplaceTempView("readings")
+    spark.read.parquet(str(table)).createOrReplaceTempView("readings")
     on_spark = [tuple(row) for row in spark.sql(query.format("readings")).collect()]
+    try:
+        columns = spark.read.parquet(str(folder / "lake")).columns
+        raise AssertionError(f"Spark reads two tables as one: {columns}")
+    except PySparkException as refused:
+        assert "CONFLICTING_PARTITION" in str(refused).upper().replace(" ", "_") or "Conflicting directory" in str(refused), refused
     spark.stop()
     for rows in [in_duckdb, on_spark]:
         assert {(bench, month) for bench, _, month, _, _ in rows} == set(want)

@@ -27,11 +27,12 @@ pub(super) struct Export {
     pub(super) format: Format,
     /// A row for each: readings (while the knob was turned), sessions, or pairs (readings at other tones)
     #[arg(long, value_name = "ROWS", default_value = "readings", value_parser = parse_rows)]
-    rows: Rows,
+    pub(super) rows: Rows,
     /// Where the file goes; `-` for standard output
     #[arg(short, long, value_name = "FILE")]
     pub(super) output: PathBuf,
-    /// A file for each shop and month, below the folder FILE: shop=.../month=2026-05/part-0.parquet
+    /// A file for each shop and month, below the folder FILE: readings/shop=.../month=2026-05/part-0.parquet. Whole months
+    /// only; each file takes the place of the one before, another store's of the same bench too
     #[arg(long)]
     partition: bool,
     #[command(flatten)]
@@ -57,6 +58,7 @@ impl Export {
     pub fn run(&self, store: &Store, voice: &Voice) -> Result<Exit, CommandError> {
         self.filter.check()?;
         if self.partition {
+            self.filter.check_months()?;
             let (written, files) = self.write_partitioned(store)?;
             let folder = std::path::absolute(&self.output).unwrap_or_else(|_| self.output.clone());
             return Self::tell(&folder, Some(files), &written, voice);

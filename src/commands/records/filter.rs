@@ -52,6 +52,33 @@ impl Filter {
         }
     }
 
+    /// Refuses what would leave a part of a shop's month out.
+    pub fn check_months(&self) -> Result<(), CommandError> {
+        let by_name = [
+            ("technician", self.technician.is_some()),
+            ("amplifier", self.amplifier.is_some()),
+            ("job", self.job.is_some()),
+            ("verdict", self.verdict.is_some()),
+        ];
+        let by_time = [
+            ("since", self.since.is_some_and(|since| !since.starts_a_month())),
+            ("until", self.until.is_some_and(|until| !until.ends_a_month())),
+        ];
+        let refused = |name: &str, accepted| {
+            let text = format!(
+                "{name}: a file of `--partition` is replaced whole, and would lack the rest; accepted: {accepted}"
+            );
+            Err(CommandError::Usage(text))
+        };
+        if let Some((name, _)) = by_name.into_iter().find(|(_, is_named)| *is_named) {
+            return refused(name, "every record of a month");
+        }
+        if let Some((name, _)) = by_time.into_iter().find(|(_, cuts)| *cuts) {
+            return refused(name, "a month such as 2026-03, or its first day for `since`, its last one for `until`");
+        }
+        Ok(())
+    }
+
     /// Whether a record is meant.
     pub fn takes(&self, record: &Record) -> bool {
         is_named(self.technician.as_deref(), &record.technician)

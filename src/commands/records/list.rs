@@ -33,8 +33,13 @@ pub(super) struct List {
     #[command(flatten)]
     trust: TrustOptions,
     /// At most so many
-    #[arg(long, value_name = "COUNT")]
+    #[arg(long, value_name = "COUNT", value_parser = parse_limit)]
     pub(super) limit: Option<NonZeroUsize>,
+}
+
+/// A count of records.
+fn parse_limit(typed: &str) -> Result<NonZeroUsize, String> {
+    typed.parse().map_err(|_| "accepted: a whole number from 1".to_owned())
 }
 
 /// What `--json` prints.

@@ -179,7 +179,10 @@ pub(super) fn notes(page: &str) -> Option<Notes> {
             see_also: &["cornerset-key-trust", "ssh-keygen"],
         },
         "cornerset-key-trust" => Notes {
-            description: &["A line that this command wrote for the same key and name is replaced; others stay."],
+            description: &[
+                "A line that this command wrote for the same key and name is replaced, and an end that is not named stays as it \
+                 was there; other lines stay.",
+            ],
             exits: vec![DONE, REFUSED, NOT_KEPT],
             files: vec![STORE, SIGNERS, LOCK],
             environment: [stored(), vec![TZ]].concat(),
