@@ -16,5 +16,11 @@ mod noted;
 mod numbers;
 #[path = "audit/outstanding.rs"]
 mod outstanding;
+#[path = "audit/sql.rs"]
+mod sql;
+#[path = "audit/sql_by_chance.rs"]
+mod sql_by_chance;
+#[path = "audit/sql_by_hand.rs"]
+mod sql_by_hand;
 #[path = "audit/trust.rs"]
 mod trust;

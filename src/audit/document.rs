@@ -217,9 +217,14 @@ pub struct VerdictDocument<'a> {
     digest: Option<&'a str>,
     /// The digest that the record says it has: what the next one may name, too.
     stated_digest: Option<&'a str>,
+    /// The SHA-256 of its signature's text: copies with the same content may have another one.
+    signature_digest: Option<String>,
     closed_at: Option<Moment>,
     /// When the last entry of its log was made: a session may wait for its key.
     last_at: Option<Moment>,
+    /// The same two in milliseconds since 1970 began (UTC), for queries: not every engine reads every year and offset.
+    closed_at_ms: Option<i64>,
+    last_at_ms: Option<i64>,
     job: Option<&'a str>,
     technician: Option<&'a str>,
     amplifier: Option<&'a str>,
@@ -259,8 +264,11 @@ impl<'a> VerdictDocument<'a> {
             previous: facts.and_then(|facts| facts.previous.as_deref()),
             digest: facts.map(|facts| facts.digest.as_str()),
             stated_digest: facts.map(|facts| facts.stated_digest.as_str()),
+            signature_digest: facts.and_then(Facts::signature_digest),
             closed_at: facts.map(|facts| facts.closed_at),
             last_at: facts.map(|facts| facts.last_at),
+            closed_at_ms: facts.map(|facts| facts.closed_at.time().timestamp_millis()),
+            last_at_ms: facts.map(|facts| facts.last_at.time().timestamp_millis()),
             job: facts.map(|facts| facts.job.as_str()),
             technician: facts.map(|facts| facts.technician.as_str()),
             amplifier: facts.map(|facts| facts.amplifier.as_str()),

@@ -60,6 +60,11 @@ pub struct Facts {
 }
 
 impl Facts {
+    /// The SHA-256 of its signature's text, written as digests are.
+    pub(super) fn signature_digest(&self) -> Option<String> {
+        self.signature.as_ref().map(|text| digest_of(text.as_bytes()))
+    }
+
     /// The record is in a file that is named after this id.
     pub fn is_in_file_of(&mut self, id: &str) {
         if self.id != id {

@@ -1,6 +1,6 @@
 //! All records together: what each is, what the chains say, what they have in common.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use super::chain::{Placed, Witness, check_chains, of_record};
 use super::examine::Facts;
@@ -29,7 +29,7 @@ impl Audit {
                 Err(why) => audit.findings.push(unreadable(&file.path, why)),
             }
         }
-        let records = audit.once_each(records);
+        let records = audit.once_each(records, witnesses);
         let chains = check_chains(&records, witnesses);
         let real: Vec<Placed<'_>> = records.iter().copied().filter(|(facts, _)| !facts.practice).collect();
         let altered = |facts: &Facts| !facts.standing.is_intact() || chains.altered.contains(&facts.id);
@@ -69,16 +69,23 @@ impl Audit {
     }
 
     /// Every record once: copies are told of, and two different records of one id too.
-    fn once_each<'a>(&mut self, records: Vec<Placed<'a>>) -> Vec<Placed<'a>> {
+    fn once_each<'a>(&mut self, records: Vec<Placed<'a>>, witnesses: &'a [Witness]) -> Vec<Placed<'a>> {
         let mut by_id: BTreeMap<&str, Vec<Placed<'a>>> = BTreeMap::new();
-        for record in records {
-            by_id.entry(&record.0.id).or_default().push(record);
+        for record in &records {
+            by_id.entry(&record.0.id).or_default().push(*record);
         }
+        let named = named_copies(&by_id, &records, witnesses);
         let mut once = vec![];
         for copies in by_id.into_values() {
-            // The one that stands best comes first: a copy that was changed does not hide a whole one.
+            // The one that stands best comes first: a copy that was changed does not hide a whole one. Where a copy lies
+            // says nothing of it, so the path only puts alike ones in order.
             let mut copies = copies;
-            copies.sort_by_key(|(facts, path)| (trust_rank(facts), *path));
+            if copies.len() > 1 {
+                copies.sort_by_cached_key(|(facts, path)| {
+                    let said = (facts.digest.as_str(), facts.stated_digest.as_str(), facts.signature_digest());
+                    (trust_rank(facts), !named.contains(&place(facts)), said, *path)
+                });
+            }
             let first = copies[0];
             once.push(first);
             for other in &copies[1..] {
@@ -112,6 +119,33 @@ impl Audit {
     pub fn of_kind(&self, kind: Kind) -> impl Iterator<Item = &Finding> {
         self.findings.iter().filter(move |finding| finding.kind == kind)
     }
+}
+
+/// Where a record stands in the chains, and as what.
+type Place<'a> = (&'a str, u64, &'a str);
+
+fn place(facts: &Facts) -> Place<'_> {
+    (&facts.bench, facts.sequence, &facts.digest)
+}
+
+/// Of copies that do not say the same, those that a whole record names as the one before it, or that are remembered.
+fn named_copies<'a>(
+    by_id: &BTreeMap<&str, Vec<Placed<'a>>>,
+    records: &[Placed<'a>],
+    witnesses: &'a [Witness],
+) -> HashSet<Place<'a>> {
+    let differ = |copies: &&Vec<Placed<'a>>| copies.iter().any(|(facts, _)| facts.digest != copies[0].0.digest);
+    let copies: HashSet<Place<'a>> = by_id.values().filter(differ).flatten().map(|(facts, _)| place(facts)).collect();
+    if copies.is_empty() {
+        return copies;
+    }
+    let before = |(facts, _): &Placed<'a>| {
+        let previous = facts.previous.as_deref().filter(|_| facts.standing.is_intact())?;
+        Some((facts.bench.as_str(), facts.sequence.checked_sub(1)?, previous))
+    };
+    let remembered =
+        witnesses.iter().map(|witness| (witness.bench.as_str(), witness.sequence, witness.digest.as_str()));
+    records.iter().filter_map(before).chain(remembered).filter(|place| copies.contains(place)).collect()
 }
 
 /// How well a record stands among others of its id, the best first: trusted, else signed by somebody, else whole.

@@ -16,10 +16,11 @@ from pyspark.sql import functions as F
 
 # The columns of a verdict that are kept, with Spark's types. `line` counts in a piece of the stream, and says nothing here.
 VERDICTS = """
-    id STRING, bench STRING, sequence BIGINT, previous STRING, digest STRING, stated_digest STRING, closed_at STRING,
-    last_at STRING, job STRING, technician STRING, amplifier STRING, meter STRING, practice BOOLEAN, scripted BOOLEAN,
-    inside BOOLEAN, miss_db DOUBLE, dial_error_percent DOUBLE, readable BOOLEAN, intact BOOLEAN, signer STRING,
-    trusted BOOLEAN, recomputes BOOLEAN, findings ARRAY<STRUCT<kind: STRING, detail: STRING>>
+    id STRING, bench STRING, sequence BIGINT, previous STRING, digest STRING, stated_digest STRING,
+    signature_digest STRING, closed_at STRING, last_at STRING, closed_at_ms BIGINT, last_at_ms BIGINT, job STRING,
+    technician STRING, amplifier STRING, meter STRING, practice BOOLEAN, scripted BOOLEAN, inside BOOLEAN, miss_db DOUBLE,
+    dial_error_percent DOUBLE, readable BOOLEAN, intact BOOLEAN, signer STRING, trusted BOOLEAN, recomputes BOOLEAN,
+    findings ARRAY<STRUCT<kind: STRING, detail: STRING>>
 """
 ENDS = "bench STRING, sequence BIGINT, digest STRING, id STRING"
 # A map step ends with 0 or 1 (findings); anything else, as a trust list that cannot be read, must stop the job.
@@ -48,6 +49,16 @@ def verdicts_of(spark, given):
     return rows.withColumn("month", F.coalesce(F.substring("closed_at", 1, 7), F.lit("unknown")))
 
 
+def findings_of(spark):
+    """What chain.sql finds in the tables `verdicts` and `ends`."""
+    # Two views and a query. The query looks at the views several times: they are worked out once, and kept on disk.
+    *views, query = (Path(__file__).parent / "chain.sql").read_text(encoding="utf-8").split(";\n")
+    for view, name in zip(views, ["ranked", "steps"], strict=True):
+        spark.sql(view)
+        spark.catalog.cacheTable(name, StorageLevel.DISK_ONLY)
+    return spark.sql(query)
+
+
 def main():
     given = arguments()
     spark = (
@@ -59,20 +70,15 @@ def main():
     )
     verdicts = str(Path(given.output) / "verdicts") if "://" not in given.output else given.output + "/verdicts"
     findings = verdicts.removesuffix("verdicts") + "findings"
-    # Written once and then read by column: the map step, which is nearly all of the work, is never done twice.
+    # Written once and then read by column: no record is looked at twice.
     verdicts_of(spark, given).write.partitionBy("month").parquet(verdicts)
     kept = spark.read.parquet(verdicts)
-    for moment in ["closed_at", "last_at"]:
-        kept = kept.withColumn(moment, F.to_timestamp(moment))
+    # The kinds of its findings, each by its word; their details stay where they are.
+    kept = kept.withColumn("kinds", F.col("findings.kind"))
     kept.createOrReplaceTempView("verdicts")
     ends = spark.read.schema(ENDS).json(given.ends) if given.ends else spark.createDataFrame([], ENDS)
     ends.createOrReplaceTempView("ends")
-    # Two views and a query. The query looks at the views several times: they are worked out once, and kept on disk.
-    *views, query = (Path(__file__).parent / "chain.sql").read_text(encoding="utf-8").split(";\n")
-    for view, name in zip(views, ["ranked", "steps"], strict=True):
-        spark.sql(view)
-        spark.catalog.cacheTable(name, StorageLevel.DISK_ONLY)
-    spark.sql(query).write.json(findings)
+    findings_of(spark).write.json(findings)
     counts = spark.read.schema("kind STRING").json(findings).groupBy("kind").count().collect()
     said = {"records": kept.count(), "findings": {row["kind"]: row["count"] for row in sorted(counts)}}
     print(json.dumps(said))

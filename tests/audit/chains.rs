@@ -1,11 +1,11 @@
 //! Chains: removed, repeated and swapped records are named, and who does nothing wrong is not accused.
 
-use cornerset::audit::Witness;
+use cornerset::audit::{Audit, Looked, Witness};
 use cornerset::record::{Record, SEQUENCE_MAX};
 
-use crate::maker::{Bench, audit, digest_again, found, other_key, sample_key, sign};
+use crate::maker::{Bench, audit, digest_again, found, looked_at, other_key, sample_key, sign};
 
-fn witness(record: &Record) -> Witness {
+pub fn witness(record: &Record) -> Witness {
     Witness {
         bench: record.bench.clone(),
         sequence: record.sequence,
@@ -13,6 +13,30 @@ fn witness(record: &Record) -> Witness {
         id: record.id.clone(),
     }
 }
+
+/// Every test here: their records are audited by SQL, too.
+pub const ALL: &[fn()] = &[
+    a_whole_chain_has_nothing_out_of_line,
+    every_set_of_removed_records_is_named,
+    a_gap_of_any_size_is_bounded,
+    a_copy_is_no_finding,
+    a_changed_copy_does_not_hide_behind_the_whole_one,
+    a_fork_is_named_on_both_sides,
+    a_backup_that_was_put_back_shows_beside_a_later_copy,
+    a_bench_that_is_renamed_starts_another_chain,
+    swapped_records_are_found,
+    a_forged_unsigned_record_is_found_by_the_one_after_it,
+    a_good_signature_clears_a_record,
+    a_chain_signed_again_by_a_stranger_is_a_strangers,
+    a_record_that_names_none_or_one_too_many_before_it_is_found,
+    a_clock_set_back_between_records_stands_out,
+    a_record_signed_twice_for_one_place_is_found,
+    a_number_that_json_does_not_hold_exactly_is_not_read,
+    a_strangers_signature_clears_no_record,
+    what_speaks_for_a_record_accuses_the_other,
+    a_copy_with_another_signature_or_digest_is_named,
+    where_a_copy_lies_says_nothing_of_it,
+];
 
 #[test]
 fn a_whole_chain_has_nothing_out_of_line() {
@@ -306,5 +330,31 @@ fn a_copy_with_another_signature_or_digest_is_named() {
         let mut changed = records[0].clone();
         change(&mut changed);
         assert_eq!(found(&audit(&[&records[..], &[changed]].concat(), &[])), ["altered 1", "repeated 1"]);
+    }
+}
+
+/// Two unsigned records of one id: the one that the next record or the store's memory names is the one, wherever it lies.
+#[test]
+fn where_a_copy_lies_says_nothing_of_it() {
+    let mut bench = Bench::new("bench-1");
+    bench.key = None;
+    let records = bench.records(3);
+    for (place, remembered) in [(1, None), (2, Some(witness(&records[2])))] {
+        for number in 0..6 {
+            let mut changed = records[place].clone();
+            changed.job.push_str(&number.to_string());
+            digest_again(&mut changed);
+            for path in ["a.json", "z.json"] {
+                let mut files: Vec<Looked> = records.iter().map(looked_at).collect();
+                files.push(Looked { path: path.to_owned(), facts: looked_at(&changed).facts });
+                let audit = Audit::of(&files, remembered.as_slice());
+                let named: Vec<String> =
+                    found(&audit).into_iter().filter(|line| !line.starts_with("unsigned")).collect();
+                let repeated = format!("repeated {}", records[place].sequence);
+                let recomputed = format!("recomputed-differently {}", records[place].sequence);
+                assert_eq!(named, [repeated, recomputed], "{path} {number}");
+                assert_eq!(audit.findings[0].path.as_deref(), Some(path));
+            }
+        }
     }
 }

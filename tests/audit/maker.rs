@@ -1,5 +1,6 @@
 //! Makes records as a bench would, without a disk: a fixed clock, answers, a key.
 
+use std::cell::RefCell;
 use std::fs;
 use std::path::Path;
 
@@ -218,8 +219,18 @@ pub fn facts(record: &Record) -> Facts {
     looked_at(record).facts.expect("a record")
 }
 
+thread_local! {
+    static AUDITED: RefCell<Vec<(Vec<Record>, Vec<Witness>)>> = const { RefCell::new(vec![]) };
+}
+
+/// What this test had audited until now.
+pub fn audited() -> Vec<(Vec<Record>, Vec<Witness>)> {
+    AUDITED.take()
+}
+
 /// The audit of these records.
 pub fn audit(records: &[Record], witnesses: &[Witness]) -> Audit {
+    AUDITED.with_borrow_mut(|audited| audited.push((records.to_vec(), witnesses.to_vec())));
     Audit::of(&records.iter().map(looked_at).collect::<Vec<_>>(), witnesses)
 }
 
