@@ -86,3 +86,8 @@ fn scripts() {
 fn openssh_files() {
     replay("openssh");
 }
+
+#[test]
+fn files_of_a_store() {
+    replay("store_files");
+}

@@ -16,7 +16,7 @@ import tempfile
 HERE = pathlib.Path(__file__).resolve().parent
 WORK = pathlib.Path(os.environ.get("CORNERSET_FUZZ_WORK", HERE.parents[1] / "target/fuzz"))
 BUILT = pathlib.Path(os.environ.get("CARGO_TARGET_DIR", WORK / "build")) / "x86_64-unknown-linux-gnu/release"
-TARGETS = ["typed", "journal", "record", "allowed_signers", "driver", "script", "openssh"]
+TARGETS = ["typed", "journal", "record", "allowed_signers", "driver", "script", "openssh", "store_files"]
 # So many inputs of each target, of so many bytes, and so many together.
 MOST_FILES = 40
 MOST_BYTES = 16 * 1024

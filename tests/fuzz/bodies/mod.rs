@@ -12,18 +12,20 @@ pub mod record;
 pub mod script;
 pub mod shown;
 pub mod sitting;
+pub mod store_files;
 pub mod typed;
 
 /// What is done with an input.
 pub type Body = fn(&[u8]);
 
 /// Every target by the name of its folder in the corpus.
-pub const TARGETS: [(&str, Body); 7] = [
+pub const TARGETS: [(&str, Body); 8] = [
     ("allowed_signers", allowed_signers::run),
     ("driver", driver::run),
     ("journal", journal::run),
     ("openssh", openssh::run),
     ("record", record::run),
     ("script", script::run),
+    ("store_files", store_files::run),
     ("typed", typed::run),
 ];
