@@ -2,6 +2,7 @@
 
 use std::fs;
 use std::process::Command;
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 use std::time::{Duration, Instant};
 
@@ -45,17 +46,24 @@ fn a_signal_at_every_call() {
     let own: Vec<&Call> =
         calls[..close].iter().filter(|call| call.of_store || call.is_of(&["write"])).chain(&calls[close..]).collect();
     let places: Vec<&Call> = spread(own.len(), 6, 8).into_iter().map(|at| own[at - 1]).collect();
+    let told = AtomicUsize::new(0);
     strike_all("SIGTERM at a call", &places, |call| {
         let trial = Trial::new(Start::Used);
-        let (struck, _) = struck(&trial, call, "signal=TERM");
+        let struck = struck(&trial, call, "signal=TERM");
         // Before the program listens, the signal ends it as it ends any program.
         match (struck.code, struck.signal) {
             (Some(0), _) => {}
             (None, Some(15)) => assert!(struck.stdout.is_empty(), "{struck:?}"),
-            _ => is_told(&struck),
+            _ => {
+                is_told(&struck);
+                told.fetch_add(1, Ordering::Relaxed);
+            }
         }
         trial.survives(&struck);
     });
+    // A signal that nobody heard would end nothing.
+    let (told, before) = (told.into_inner(), places.iter().filter(|call| !call.is_over).count());
+    assert!(told > before / 4, "{told} of {before} were told of the signal");
 }
 
 /// Stopped and on again: as if nothing had been. By SIGSTOP: SIGTSTP stops nobody whom no shell could take up again, and a
