@@ -70,11 +70,12 @@ impl Store {
         // The lock makes the folder that it is in, and is what makes this one part of a store.
         let _lock = self.lock()?;
         let folder = self.keys_folder();
+        #[cfg_attr(not(unix), allow(unused_mut, reason = "there are no modes there"))]
         let mut builder = fs::DirBuilder::new();
         #[cfg(unix)]
         std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
         match builder.create(&folder) {
-            Err(why) if !folder.is_dir() => return Err(StoreError::disk("make the folder", &folder, why)),
+            Err(why) if !folder.is_dir() => Err(StoreError::disk("make the folder", &folder, why)),
             _ => sync_folder(self.root()),
         }
     }
