@@ -21,6 +21,8 @@ mod full;
 mod gone;
 #[path = "faults/keyboard.rs"]
 mod keyboard;
+#[path = "faults/keys.rs"]
+mod keys;
 #[path = "faults/kills.rs"]
 mod kills;
 #[path = "faults/oracle.rs"]

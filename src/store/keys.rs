@@ -6,8 +6,9 @@ use std::path::{Path, PathBuf};
 
 use zeroize::Zeroizing;
 
-use super::disk::{Existing, make_folder, put, sync_folder};
+use super::disk::{Existing, clear_temporary, put, sync_folder};
 use super::error::in_words;
+use super::lock::lock_folder;
 use super::page::{OF_A_STORE, of_store, real};
 use super::{Store, StoreError};
 use crate::signature::{LockedKey, PublicKey, principal_of};
@@ -47,33 +48,36 @@ impl Store {
         [private, public].into_iter().find(|path| !matches!(path.try_exists(), Ok(false)))
     }
 
-    /// The public keys in the store, sorted by name.
+    /// The keys in the store, sorted by name: public halves, and private keys that have none beside them.
     ///
     /// # Errors
     /// Where the folder cannot be read.
     pub fn public_keys(&self) -> Result<Vec<PathBuf>, StoreError> {
         let mut paths = super::records::entries(&self.keys_folder())?;
-        paths.retain(|path| path.extension().is_some_and(|extension| extension == "pub"));
+        // A program that was killed between the halves leaves the private one, under a name without a dot.
+        paths.retain(|path| match path.extension() {
+            Some(extension) => extension == "pub",
+            None => path.is_file() && !public_path(path).exists(),
+        });
         Ok(paths)
     }
 
-    /// Makes the folder of keys, for its owner alone.
+    /// Makes the folder of keys, for its owner alone from the first moment on.
     ///
     /// # Errors
     /// Where the disk fails.
     pub fn make_keys_folder(&self) -> Result<(), StoreError> {
+        // The lock makes the folder that it is in, and is what makes this one part of a store.
+        let _lock = self.lock()?;
         let folder = self.keys_folder();
-        if folder.is_dir() {
-            return Ok(());
-        }
-        make_folder(&folder)?;
+        #[cfg_attr(not(unix), allow(unused_mut, reason = "there are no modes there"))]
+        let mut builder = fs::DirBuilder::new();
         #[cfg(unix)]
-        {
-            use std::os::unix::fs::PermissionsExt;
-            let own = fs::Permissions::from_mode(0o700);
-            fs::set_permissions(&folder, own).map_err(|why| StoreError::disk("close to others", &folder, why))?;
+        std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
+        match builder.create(&folder) {
+            Err(why) if !folder.is_dir() => Err(StoreError::disk("make the folder", &folder, why)),
+            _ => sync_folder(self.root()),
         }
-        Ok(())
     }
 
     fn keys_folder(&self) -> PathBuf {
@@ -131,16 +135,26 @@ pub fn write_key(path: &Path, private: &str, public: &str) -> Result<PathBuf, St
     }
     let failed = |why| StoreError::Page { path: path.to_owned(), why };
     let folder = path.parent().unwrap_or(Path::new("."));
+    // In a store, half a key that a killed program left goes.
+    let root = folder.parent().filter(|_| folder.ends_with("keys") && of_store(path).is_some());
+    let _lock = root.map(|root| lock_folder(root, &|| false)).transpose()?;
+    if root.is_some() {
+        clear_temporary(folder);
+    }
     // A temporary file is its owner's alone from the first byte on.
     let mut file = tempfile::Builder::new().prefix(".").suffix(".part").tempfile_in(folder).map_err(failed)?;
     file.write_all(private.as_bytes()).and_then(|()| file.as_file().sync_all()).map_err(failed)?;
     file.persist_noclobber(path).map_err(|refused| failed(refused.error))?;
-    if let Err(error) = put(&beside, format!("{public}\n").as_bytes(), Existing::Stays) {
-        // Half a pair is none.
+    let line = format!("{public}\n");
+    // This syncs the folder when both names are in it.
+    if let Err(error) = put(&beside, line.as_bytes(), Existing::Stays) {
+        // Half a pair is none: a public half alone would pass for a key that is held elsewhere.
         let _ = fs::remove_file(path);
+        if fs::read(&beside).is_ok_and(|there| there == line.as_bytes()) {
+            let _ = fs::remove_file(&beside);
+        }
         return Err(error);
     }
-    sync_folder(folder)?;
     Ok(beside)
 }
 

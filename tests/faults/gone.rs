@@ -93,22 +93,29 @@ pub fn moments(trial: &Trial) -> Vec<usize> {
     if is_long() { (1..all).collect() } else { vec![1, 9, all - 6, all - 1] }
 }
 
+/// Strikes a session that was fed to each of these moments, a first and a later one in turn.
+#[track_caller]
+pub fn strike_fed(fault: &str, strike: impl Fn(&Trial, Fed<'_>, usize) + Sync) {
+    strike_all(fault, &moments(&Trial::new(Start::Used)), |at| {
+        let trial = Trial::new(if at % 2 == 0 { Start::New } else { Start::Used });
+        let mut fed = Fed::start(&trial);
+        fed.feed_to(*at);
+        strike(&trial, fed, *at);
+    });
+}
+
 /// What is moved away in the store; nothing for the store itself.
 #[test]
 fn the_store_or_a_part_of_it_is_moved_away() {
     for (what, fault) in [("", "the store is moved away"), ("open", "the folder of journals is moved away")] {
-        strike_all(fault, &moments(&Trial::new(Start::Used)), |at| {
-            let trial = Trial::new(if at % 2 == 0 { Start::New } else { Start::Used });
-            let mut fed = Fed::start(&trial);
-            fed.feed_to(*at);
+        strike_fed(fault, |trial, fed, at| {
             let (here, away) = (trial.shop.store().join(what), trial.shop.path().join("away"));
             fs::rename(&here, &away).expect("moved");
             let struck = fed.end();
-            struck.says_what_failed_of(&trial, "was removed or replaced", None);
+            struck.says_what_failed_of(trial, "was removed or replaced", None);
             assert!(!here.exists(), "nothing is made where the store was");
             fs::rename(&away, &here).expect("moved back");
-            let fed = struck.told();
-            assert_eq!(fed.iter().filter_map(said).count(), *at);
+            assert_eq!(struck.told().iter().filter_map(said).count(), at);
             trial.survives(&struck);
         });
     }
@@ -117,16 +124,13 @@ fn the_store_or_a_part_of_it_is_moved_away() {
 /// Another store in its place is not written to.
 #[test]
 fn the_store_is_replaced() {
-    strike_all("the store is replaced by another one", &moments(&Trial::new(Start::Used)), |at| {
-        let trial = Trial::new(Start::Used);
-        let mut fed = Fed::start(&trial);
-        fed.feed_to(*at);
+    strike_fed("the store is replaced by another one", |trial, fed, _| {
         let (here, away) = (trial.shop.store(), trial.shop.path().join("away"));
         fs::rename(&here, &away).expect("moved");
         crate::trial::copy(&away, &here);
         let before = contents(&here);
         let struck = fed.end();
-        struck.says_what_failed(&trial, "was removed or replaced");
+        struck.says_what_failed(trial, "was removed or replaced");
         assert_eq!(contents(&here), before, "the other store is as it was");
         fs::remove_dir_all(&here).expect("removed");
         fs::rename(&away, &here).expect("moved back");
@@ -137,13 +141,10 @@ fn the_store_is_replaced() {
 /// Deleted, nothing can be there; what can is a message, and no half store in its place.
 #[test]
 fn the_store_is_deleted() {
-    strike_all("the store is deleted", &moments(&Trial::new(Start::Used)), |at| {
-        let trial = Trial::new(Start::Used);
-        let mut fed = Fed::start(&trial);
-        fed.feed_to(*at);
+    strike_fed("the store is deleted", |trial, fed, _| {
         fs::remove_dir_all(trial.shop.store()).expect("removed");
         let struck = fed.end();
-        struck.says_what_failed_of(&trial, "was removed or replaced", None);
+        struck.says_what_failed_of(trial, "was removed or replaced", None);
         assert!(!trial.shop.store().exists());
     });
 }

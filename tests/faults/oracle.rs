@@ -1,7 +1,8 @@
 //! What must hold after any fault.
 //!
-//! - What was told of is there, to the letter; at most one entry more was kept, which nobody had been told of yet.
-//! - What is there was in the script, once, in its order.
+//! - What was told of is there, to the letter; at most one entry more was kept, which nobody had been told of yet, and none
+//!   where it was said not to be kept.
+//! - What is there was in the script, once, in its order, or is a default that an undisturbed session takes at that place.
 //! - The session goes on to the record of an undisturbed run, signed, in a chain that is whole (`audit`, and OpenSSH's
 //!   own `ssh-keygen -Y verify` where it is there).
 //! - No half file is left.
@@ -31,7 +32,9 @@ impl Trial {
         } else if let Some(kept) = journals.first().and_then(|path| kept(path)) {
             assert_ne!(struck.code, Some(0), "no record, and yet well: {struck:?}");
             self.begins_with(&kept, &told);
-            assert!(kept.len() <= told.len() + 1, "more was kept than could be: {kept:?}");
+            // What was said not to be kept is not kept.
+            let more = usize::from(!struck.stderr.contains("was not kept"));
+            assert!(kept.len() <= told.len() + more, "more was kept than could be: {kept:?}\n{struck:?}");
             let id = journals[0].file_stem().and_then(|stem| stem.to_str()).expect("an id");
             let from = kept.iter().filter(|entry| said(entry).is_some()).count();
             let ended = self.go_on(id, from);
@@ -42,6 +45,10 @@ impl Trial {
             let again = Struck::of(&mut self.session());
             assert_eq!(again.code, Some(0), "{again:?}\nafter {struck:?}");
             for torn in journals {
+                let refused = self.go_on(torn.file_stem().and_then(|stem| stem.to_str()).expect("an id"), 0);
+                assert_eq!(refused.code, Some(3), "{refused:?}");
+                assert!(refused.stderr.contains("was cut off as it was opened, and nothing was logged"), "{refused:?}");
+                assert!(refused.stderr.contains("remove the file and start a new session"), "{refused:?}");
                 fs::remove_file(torn).expect("as the program says");
             }
         }
@@ -90,9 +97,13 @@ impl Trial {
         assert!(refused.stderr.contains("is closed; its record is"), "{refused:?}");
     }
 
-    /// What is kept begins with what was told, to the letter, and all of it was in the script.
+    /// What is kept begins with what was told, to the letter; it is how the undisturbed log begins, defaults too, and all that
+    /// was typed in it was in the script.
     fn begins_with(&self, kept: &[Value], told: &[Value]) {
         assert_eq!(kept.get(..told.len()), Some(told), "what was told of is not what is kept");
+        let log = without_times(kept);
+        let whole = undisturbed()["log"].as_array().expect("a log");
+        assert_eq!(whole.get(..log.len()), Some(log.as_slice()), "not as without the fault");
         let answers = self.lines.iter().map(|(_, answer)| answer.as_str());
         let typed: Vec<String> = kept.iter().filter_map(said).collect();
         assert!(typed.iter().map(String::as_str).eq(answers.take(typed.len())), "not as in the script: {typed:?}");
@@ -220,12 +231,18 @@ pub fn as_told(record: &Value) -> Value {
     for caution in object["cautions"].as_array_mut().expect("cautions") {
         caution.as_object_mut().expect("a caution").remove("acknowledged_at");
     }
-    let log = object["log"].as_array_mut().expect("a log");
+    object["log"] = Value::Array(without_times(object["log"].as_array().expect("a log")));
+    record
+}
+
+/// The entries of a log without their times, and without pauses.
+fn without_times(log: &[Value]) -> Vec<Value> {
+    let mut log = log.to_vec();
     log.retain(|entry| entry["event"] != "resume" && entry["event"] != "pause");
-    for entry in log {
+    for entry in &mut log {
         entry.as_object_mut().expect("an entry").remove("at");
     }
-    record
+    log
 }
 
 /// What the session comes to where nothing disturbs it.

@@ -25,6 +25,7 @@ pub fn spread(count: usize, some: usize, last: usize) -> Vec<usize> {
 /// Strikes at every place, says how many survived, and fails with the first of those that did not.
 #[track_caller]
 pub fn strike_all<P: Debug + Sync>(fault: &str, places: &[P], strike: impl Fn(&P) + Sync) {
+    assert!(!places.is_empty(), "{fault}: struck nowhere");
     let (next, failures) = (AtomicUsize::new(0), Mutex::new(vec![]));
     let workers = thread::available_parallelism().map_or(2, usize::from);
     thread::scope(|scope| {
