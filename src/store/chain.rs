@@ -11,6 +11,7 @@
 //! `chain.json` the records alone say where the chain stands.
 
 use std::collections::BTreeMap;
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
@@ -95,7 +96,7 @@ impl Store {
         let files = self.records()?;
         let bench = bench.to_owned();
         let names = names(&files, None);
-        let (kept, others) = self.kept_for(&bench, &files);
+        let (kept, others) = self.kept_for(&bench, &files)?;
         if let Some(kept) = &kept
             && let Some(head) = self.current(kept, &files)
         {
@@ -119,8 +120,8 @@ impl Store {
 
     /// What was kept, where it is for this bench; and the ends of the chains of all others, this bench's earlier one too
     /// where another came between.
-    fn kept_for(&self, bench: &str, files: &[PathBuf]) -> (Option<Kept>, BTreeMap<String, Head>) {
-        match self.memory_of_chain() {
+    fn kept_for(&self, bench: &str, files: &[PathBuf]) -> Result<(Option<Kept>, BTreeMap<String, Head>), StoreError> {
+        Ok(match self.memory_of_chain()? {
             None => (None, BTreeMap::new()),
             Some(mut kept) if kept.bench == bench => {
                 let others = std::mem::take(&mut kept.others);
@@ -132,7 +133,7 @@ impl Store {
                 others.extend(self.witnessed(kept, files).map(|head| (other, head)));
                 (None, others)
             }
-        }
+        })
     }
 
     /// Says that a record is about to be the head.
@@ -188,13 +189,23 @@ impl Store {
         own.chain(kept.others).map(witness).collect()
     }
 
-    /// What was kept, where it can be read and is as it was written.
-    pub(super) fn memory_of_chain(&self) -> Option<Kept> {
-        let bytes = read_up_to(&self.chain_path(), MOST).ok()?;
-        let kept: Kept = serde_json::from_slice(&bytes).ok()?;
-        let is_ours = kept.format == FORMAT && kept.version == VERSION;
-        let is_sound = kept.claim.sequence < SEQUENCE_MAX && kept.sum == kept.right_sum();
-        (is_ours && is_sound).then_some(kept)
+    /// What was kept; none where it is not as it was written.
+    ///
+    /// # Errors
+    /// Where the disk does not give it: the next claim would write over what it holds.
+    pub(super) fn memory_of_chain(&self) -> Result<Option<Kept>, StoreError> {
+        let path = self.chain_path();
+        let bytes = match read_up_to(&path, MOST) {
+            Ok(bytes) => bytes,
+            // What is no file, or too large, is damage: the system has no word for it.
+            Err(error) if error.kind() == ErrorKind::NotFound || error.raw_os_error().is_none() => return Ok(None),
+            Err(why) => return Err(StoreError::disk("read", &path, why)),
+        };
+        let is_sound = |kept: &Kept| {
+            let is_ours = kept.format == FORMAT && kept.version == VERSION;
+            is_ours && kept.claim.sequence < SEQUENCE_MAX && kept.sum == kept.right_sum()
+        };
+        Ok(serde_json::from_slice(&bytes).ok().filter(is_sound))
     }
 
     /// The head, where what was kept is up to date; `Some(None)` where there is no record yet.

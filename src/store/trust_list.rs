@@ -60,7 +60,8 @@ impl Store {
         let path = match fs::symlink_metadata(&named) {
             Ok(_) => fs::canonicalize(&named)
                 .map_err(|error| StoreError::TrustList { path: named, what: in_words(&error) })?,
-            Err(_) => named,
+            Err(error) if error.kind() == ErrorKind::NotFound => named,
+            Err(why) => return Err(StoreError::disk("find", &named, why)),
         };
         // Where the list itself is: stores that share it wait for each other.
         let _lock = lock_folder(path.parent().unwrap_or(self.root()), &|| false)?;

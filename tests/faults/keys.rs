@@ -136,3 +136,31 @@ fn a_key_that_is_made_on_a_disk_that_fails() {
         goes_on(&shop, &struck);
     });
 }
+
+/// A list that is shared by a link stays one where the disk does not say that it is there.
+#[test]
+fn a_shared_list_on_a_disk_that_fails() {
+    if calls(Start::New).is_none() {
+        return;
+    }
+    let made = || {
+        let shop = Shop::new();
+        key_new(&shop).output().expect("the program starts");
+        let (list, shared) = (shop.store().join("allowed_signers"), shop.path().join("shared"));
+        fs::rename(&list, &shared).expect("a list");
+        std::os::unix::fs::symlink(&shared, &list).expect("a link");
+        let mut command = shop.command();
+        command.args(["key", "trust", "--name", "B. Sample"]).arg(private(&shop).with_extension("pub"));
+        (shop, command, list)
+    };
+    let (shop, command, _) = made();
+    let looks: Vec<Call> = calls_of(&shop, &command);
+    let looks: Vec<&Call> = looks.iter().filter(|call| call.kind == "statx itself allowed_signers").collect();
+    strike_all("EIO at a look at a shared list", &looks, |call| {
+        let (shop, command, list) = made();
+        let struck = struck_in(&shop, &command, call, "error=EIO");
+        assert_eq!(struck.code, Some(3), "{struck:?}");
+        assert!(struck.stderr.contains("input/output error"), "{struck:?}");
+        assert!(list.is_symlink(), "{struck:?}");
+    });
+}

@@ -285,6 +285,20 @@ fn a_store_that_forgot_its_last_record_says_so() {
     }
 }
 
+/// What the disk does not give is not said to be gone; a link to itself stands for it.
+#[cfg(unix)]
+#[test]
+fn a_memory_that_cannot_be_read_is_told_of() {
+    let shop = shop_with(2);
+    let memory = shop.store().join("chain.json");
+    fs::remove_file(&memory).unwrap();
+    std::os::unix::fs::symlink("chain.json", &memory).unwrap();
+    let (code, audit) = audited(&shop, &[]);
+    let warning = audit["warnings"][0].as_str().unwrap();
+    assert!(code == Some(0) && warning.starts_with(&format!("cannot read {}: ", memory.display())), "{audit}");
+    assert!(warning.ends_with(": records taken from the end would not be missed."), "{audit}");
+}
+
 /// A bench that got another name: both chains are whole, and the end of the old one is remembered.
 #[test]
 fn a_renamed_bench_keeps_its_end() {

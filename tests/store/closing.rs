@@ -199,6 +199,24 @@ fn a_session_stays_open_where_the_disk_refuses_its_record() {
     }
 }
 
+/// A link to itself stands for a disk that does not give what is there: nothing else that a test can make fails when it is
+/// read and would be replaced all the same.
+#[cfg(unix)]
+#[test]
+fn a_memory_that_the_disk_does_not_give_is_not_written_over() {
+    let shop = Shop::new();
+    shop.closed();
+    let aside = shop.folder.path().join("chain.json");
+    fs::rename(shop.chain_path(), &aside).unwrap();
+    std::os::unix::fs::symlink("chain.json", shop.chain_path()).unwrap();
+    let (state, journal) = shop.complete();
+    let error = shop.store.close(&state, journal).unwrap_err();
+    assert!(error.is_storage() && error.to_string().contains("cannot read "), "{error}");
+    assert!(shop.chain_path().is_symlink(), "it is as it was");
+    fs::rename(aside, shop.chain_path()).unwrap();
+    resume_and_close(&shop, &state);
+}
+
 #[test]
 fn a_store_that_is_gone_at_the_end_is_noticed() {
     let shop = Shop::new();
