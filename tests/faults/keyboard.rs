@@ -133,19 +133,21 @@ fn stopped_and_the_terminal_changed_meanwhile() {
     });
 }
 
-/// Killed at once after Enter: what was shown as logged is there.
-#[test]
-fn killed_at_the_keyboard() {
-    strike_all("kill -9 at the keyboard", &places(), |count| {
+/// Killed after Enter, at once or once the reading is shown; what was shown as logged is there.
+#[track_caller]
+fn killed(fault: &str, is_shown: bool) {
+    strike_all(fault, &places(), |count| {
         let shop = Shop::new();
         let mut terminal = Window::new(&shop, 80, 24).run(&["set"]);
         lead_to(&mut terminal, *count);
         terminal.type_line("6.66");
+        if is_shown {
+            terminal.wait_for("6.66 V");
+        }
         terminal.kill();
         let mut expected = first(*count);
         let kept = readings(&shop);
-        let shown = terminal.since_typed().contains("reading 21") || terminal.since_typed().contains("6.66 V");
-        if shown || kept.len() > *count {
+        if is_shown || terminal.since_typed().contains("6.66 V") || kept.len() > *count {
             expected.push("6.66".to_owned());
         }
         assert_eq!(kept, expected, "{}", terminal.since_typed());
@@ -153,6 +155,16 @@ fn killed_at_the_keyboard() {
         let mut terminal = Window::new(&shop, 80, 24).run(&["set", "--resume", &id]);
         finish(&shop, &mut terminal, &expected);
     });
+}
+
+#[test]
+fn killed_at_the_keyboard() {
+    killed("kill -9 at the keyboard", false);
+}
+
+#[test]
+fn killed_once_a_reading_is_shown() {
+    killed("kill -9 once a reading is shown", true);
 }
 
 /// A signal that comes in the very instant of a prompt does not wait for a key.
