@@ -123,6 +123,16 @@ fn a_drill_that_is_left_says_how_it_went_and_keeps_it() {
     terminal.at("answer");
     terminal.keys(CTRL_C);
     assert_eq!(terminal.exit(), 130, "what was answered is kept");
+
+    // After the last question too, before the score is on the screen.
+    let mut terminal = window(&shop).run(&["learn", "drill", "--seed", "7", "--count", "1"]);
+    terminal.answer("answer", "show");
+    while terminal.prompt().word == "answer" {
+        terminal.type_line("show");
+    }
+    terminal.keys(CTRL_C);
+    assert_eq!(terminal.exit(), 130);
+    assert!(terminal.everything().contains("0 of 1"), "{}", terminal.everything());
 }
 
 #[test]

@@ -1,7 +1,8 @@
 //! Makes signed records of a chain of shops, to measure and to test with: not shipped.
 //!
 //! `cargo run --release --example shop_records -- --records 100000 -o DIR` writes a store;
-//! `... --records 1000000 --shops 200 --ndjson --signers allowed_signers | cornerset audit --stream --allowed-signers allowed_signers`.
+//! `... --records 1000000 --shops 200 --ndjson --signers allowed_signers > records.ndjson` writes lines, and the keys of those who
+//! signed, for `cornerset audit --stream --allowed-signers allowed_signers < records.ndjson`.
 //! What was made, and what was damaged on purpose, is told on standard error as one line of JSON.
 
 mod maker;

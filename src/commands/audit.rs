@@ -26,7 +26,7 @@ use crate::terminal::{OutputError, ProgressBar, Voice};
 ///
 /// Altered, missing, repeated and unreadable records, signatures by strangers, records that do not follow from their own
 /// readings; then what should be looked at; then, by technician, amplifier and meter, how far off and how scattered. Exit
-/// code 1 where anything but unsigned records is found.
+/// code 1 where anything but unsigned records and copies is found.
 #[derive(Debug, Args)]
 pub(super) struct Audit {
     /// Stores, or folders of record files [default: the store]
@@ -105,7 +105,11 @@ impl Audit {
     }
 
     fn of_stream(&self, common: &Common, voice: &Voice) -> Result<Exit, CommandError> {
-        let (list, problems) = self.trust.list(&common.open_store()?)?;
+        // A worker may have no home, and so no store.
+        let (list, problems) = match self.trust.named_list()? {
+            Some((list, problems)) => (Some(list), problems),
+            None => self.trust.list(&common.open_store()?)?,
+        };
         for problem in problems {
             voice.show(&voice.screen().item("! ", screens::Emphasis::Warn, &problem));
         }

@@ -1,10 +1,11 @@
 //! Whose signatures are trusted.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 
 use super::error::CommandError;
+use crate::quantity::text::visible;
 use crate::signature::AllowedSigners;
 use crate::store::{Store, read_trust_list};
 
@@ -19,14 +20,25 @@ pub(super) struct TrustOptions {
 impl TrustOptions {
     /// The list that was named, else the store's own where there is one; and what is wrong with its lines.
     pub fn list(&self, store: &Store) -> Result<(Option<AllowedSigners>, Vec<String>), CommandError> {
+        if let Some((list, problems)) = self.named_list()? {
+            return Ok((Some(list), problems));
+        }
         let own = store.trust_list_path();
-        let path = match &self.allowed_signers {
-            Some(path) => path,
-            None if own.exists() => &own,
-            None => return Ok((None, vec![])),
-        };
-        let (list, problems) = read_trust_list(path)?;
-        let named = crate::quantity::text::visible(&path.to_string_lossy());
-        Ok((Some(list), problems.into_iter().map(|problem| format!("{named}: {problem}")).collect()))
+        if !own.exists() {
+            return Ok((None, vec![]));
+        }
+        let (list, problems) = read(&own)?;
+        Ok((Some(list), problems))
     }
+
+    /// The list that was named, for which no store is needed.
+    pub fn named_list(&self) -> Result<Option<(AllowedSigners, Vec<String>)>, CommandError> {
+        self.allowed_signers.as_deref().map(read).transpose()
+    }
+}
+
+fn read(path: &Path) -> Result<(AllowedSigners, Vec<String>), CommandError> {
+    let (list, problems) = read_trust_list(path)?;
+    let named = visible(&path.to_string_lossy());
+    Ok((list, problems.into_iter().map(|problem| format!("{named}: {problem}")).collect()))
 }

@@ -20,7 +20,7 @@ use crate::quantity::{Hertz, Refusal, Volts, show};
 const YES_NO: [&str; 2] = ["yes", "no"];
 
 impl State {
-    /// The contract's default for a question, as it would be typed; `None` where there must be an answer.
+    /// The documented default for a question, as it would be typed; `None` where there must be an answer.
     pub fn default_answer(&self, question: Question) -> Option<String> {
         let usual = MeterSpec::USUAL;
         Some(match question {

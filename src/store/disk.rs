@@ -51,7 +51,7 @@ pub(super) fn sync_folder(path: &Path) -> Result<(), StoreError> {
 pub(super) fn put(path: &Path, bytes: &[u8], existing: Existing) -> Result<(), StoreError> {
     let failed = |doing| move |why| StoreError::disk(doing, path, why);
     let folder = path.parent().unwrap_or(Path::new("."));
-    let mut file = temporary().tempfile_in(folder).map_err(failed("write"))?;
+    let mut file = readable(PREFIX).tempfile_in(folder).map_err(failed("write"))?;
     file.write_all(bytes).map_err(failed("write"))?;
     file.as_file().sync_all().map_err(failed("sync"))?;
     if fs::read(file.path()).map_err(failed("read back"))? != bytes {
@@ -74,14 +74,15 @@ pub(super) fn put(path: &Path, bytes: &[u8], existing: Existing) -> Result<(), S
     sync_folder(folder)
 }
 
-/// Writes a file whole or not at all, piece by piece, in the place of one that is there.
+/// Writes a file that is no part of a store, whole or not at all, piece by piece, in the place of one that is there. No close
+/// clears it away meanwhile, whatever folder it is in.
 pub(super) fn put_pieces(
     path: &Path,
     write: impl FnOnce(&mut BufWriter<&File>) -> io::Result<()>,
 ) -> Result<(), StoreError> {
     let failed = |doing| move |why| StoreError::disk(doing, path, why);
     let folder = path.parent().unwrap_or(Path::new("."));
-    let file = temporary().tempfile_in(folder).map_err(failed("write"))?;
+    let file = readable(PREFIX_OF_PAGES).tempfile_in(folder).map_err(failed("write"))?;
     let mut pieces = BufWriter::new(file.as_file());
     write(&mut pieces).and_then(|()| pieces.flush()).map_err(failed("write"))?;
     drop(pieces);
@@ -93,11 +94,16 @@ pub(super) fn put_pieces(
 /// A file that becomes another one in the same folder, whole or not at all, and need not last: who writes it need not hold the
 /// store's lock, for nothing is lost where it is cleared away meanwhile.
 pub(super) fn passing(folder: &Path) -> io::Result<NamedTempFile> {
-    temporary().tempfile_in(folder)
+    readable(PREFIX).tempfile_in(folder)
 }
 
-/// Removes temporary files that a program left behind that was killed while it wrote. Whoever writes in the folder holds
-/// the store's lock, and so must whoever calls this: then nobody is writing one. What cannot be removed is no harm.
+/// As [`passing`], for its owner alone from the first byte on.
+pub(super) fn secret(folder: &Path) -> io::Result<NamedTempFile> {
+    temporary(PREFIX).tempfile_in(folder)
+}
+
+/// Removes temporary files that a program left behind that was killed while it wrote. Who writes what must last holds the
+/// store's lock, and so must whoever calls this: then nobody is writing such a one. What cannot be removed is no harm.
 pub(super) fn clear_temporary(folder: &Path) {
     let Ok(entries) = fs::read_dir(folder) else { return };
     for entry in entries.flatten() {
@@ -114,11 +120,19 @@ pub(super) fn clear_temporary(folder: &Path) {
 const PREFIX: &str = ".";
 const RANDOM: usize = 6;
 const SUFFIX: &str = ".part";
+/// That of a file that a person named: who writes it holds no lock.
+const PREFIX_OF_PAGES: &str = ".page-";
+
+/// A temporary file that its owner alone can read.
+fn temporary(prefix: &'static str) -> tempfile::Builder<'static, 'static> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(prefix).rand_bytes(RANDOM).suffix(SUFFIX);
+    builder
+}
 
 /// A temporary file with the permissions of an ordinary one.
-fn temporary() -> tempfile::Builder<'static, 'static> {
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(PREFIX).rand_bytes(RANDOM).suffix(SUFFIX);
+fn readable(prefix: &'static str) -> tempfile::Builder<'static, 'static> {
+    let mut builder = temporary(prefix);
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt;
@@ -188,13 +202,29 @@ mod tests {
             fs::write(folder.path().join(name), "half").unwrap();
         }
         fs::create_dir(folder.path().join(".folder.part")).unwrap();
-        let (made, path) = temporary().tempfile_in(folder.path()).unwrap().keep().unwrap();
-        drop(made);
-        clear_temporary(folder.path());
-        assert!(!path.exists(), "as `put` names them");
+        for made in [passing(folder.path()), secret(folder.path())] {
+            let (file, path) = made.unwrap().keep().unwrap();
+            drop(file);
+            clear_temporary(folder.path());
+            assert!(!path.exists(), "as `put` names them");
+        }
         let mut left: Vec<_> = fs::read_dir(folder.path()).unwrap().map(|entry| entry.unwrap().file_name()).collect();
         left.sort();
         assert_eq!(left, [".aB3xy.part", ".aB3xyZ.json", ".folder.part", ".mine.part", "aB3xyZ.part"]);
+    }
+
+    /// Whoever writes a page or an export holds no lock, and may do so in the folder of a store.
+    #[test]
+    fn a_page_is_written_whatever_is_cleared_meanwhile() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("page.html");
+        put_pieces(&path, |file| {
+            file.write_all(b"page")?;
+            clear_temporary(folder.path());
+            Ok(())
+        })
+        .unwrap();
+        assert_eq!(fs::read(&path).unwrap(), b"page");
     }
 
     #[test]

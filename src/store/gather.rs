@@ -29,7 +29,7 @@ pub struct Gathered {
 /// be both: what lies beside the parts of a store is looked at, too.
 ///
 /// # Errors
-/// Where it is no folder, or a folder cannot be read.
+/// Where it is no folder, or a folder or what the store remembers cannot be read.
 pub fn gather(root: &Path) -> Result<Gathered, StoreError> {
     let store = Store::at(root);
     let root = store.root().to_owned();
@@ -37,7 +37,7 @@ pub fn gather(root: &Path) -> Result<Gathered, StoreError> {
         return Err(StoreError::NoFolder { path: root });
     }
     // Records may be closed meanwhile: what is remembered is read first, so that every record it speaks of is listed.
-    let (memory, unread) = store.memory_of_chain().map_or_else(|why| (None, Some(why)), |memory| (memory, None));
+    let memory = store.memory_of_chain()?;
     let mut files = store.listed_twice()?;
     let is_own =
         |path: &Path| path.file_name().is_some_and(|name| FILES.into_iter().chain(FOLDERS).any(|own| own == name));
@@ -58,13 +58,11 @@ pub fn gather(root: &Path) -> Result<Gathered, StoreError> {
             warnings.extend(store.waits(&memory, &files));
             witnesses = store.witnesses(memory, &mut files);
         }
-        None if store.records_folder().is_dir() && !files.is_empty() => {
-            let why = unread.map_or_else(
-                || format!("{} does not remember its last record (chain.json is gone or damaged)", shown(&root)),
-                |why| why.to_string(),
-            );
-            warnings.push(format!("{why}: records taken from the end would not be missed."));
-        }
+        None if store.records_folder().is_dir() && !files.is_empty() => warnings.push(format!(
+            "{} does not remember its last record (chain.json is gone or damaged): records taken from the end would not be \
+             missed.",
+            shown(&root)
+        )),
         None => {}
     }
     Ok(Gathered { root, files, witnesses, passed_over, warnings })

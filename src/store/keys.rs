@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use zeroize::Zeroizing;
 
-use super::disk::{Existing, clear_temporary, put, sync_folder};
+use super::disk::{Existing, clear_temporary, put, secret, sync_folder};
 use super::error::in_words;
 use super::lock::lock_folder;
 use super::page::{OF_A_STORE, of_store, real};
@@ -57,7 +57,7 @@ impl Store {
         // A program that was killed between the halves leaves the private one, under a name without a dot.
         paths.retain(|path| match path.extension() {
             Some(extension) => extension == "pub",
-            None => path.is_file() && !public_path(path).exists(),
+            None => path.is_file() && !is_hidden(path) && !public_path(path).exists(),
         });
         Ok(paths)
     }
@@ -141,8 +141,7 @@ pub fn write_key(path: &Path, private: &str, public: &str) -> Result<PathBuf, St
     if root.is_some() {
         clear_temporary(folder);
     }
-    // A temporary file is its owner's alone from the first byte on.
-    let mut file = tempfile::Builder::new().prefix(".").suffix(".part").tempfile_in(folder).map_err(failed)?;
+    let mut file = secret(folder).map_err(failed)?;
     file.write_all(private.as_bytes()).and_then(|()| file.as_file().sync_all()).map_err(failed)?;
     file.persist_noclobber(path).map_err(|refused| failed(refused.error))?;
     let line = format!("{public}\n");
@@ -156,6 +155,11 @@ pub fn write_key(path: &Path, private: &str, public: &str) -> Result<PathBuf, St
         return Err(error);
     }
     Ok(beside)
+}
+
+/// What file managers and others leave in any folder.
+fn is_hidden(path: &Path) -> bool {
+    path.file_name().is_some_and(|name| name.to_string_lossy().starts_with('.'))
 }
 
 /// Whether it is the disk that failed, not the key that was named.

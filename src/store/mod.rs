@@ -13,7 +13,7 @@
 //! | `list.cache`           | the order of the records by sign-off, in large stores; a cache, found anew where it is gone |
 //! | `practice/`            | a store of its own, for sessions at a simulated bench                           |
 //! | `learners/NAME.json`   | what a learner did in lessons and drills                                        |
-//! | `.lock`                | locked while a record is closed or one of the files above is written            |
+//! | `.lock`                | locked while a record is closed or one of the files above is written that is no cache |
 //!
 //! What this cannot promise: locks and syncs are those of the file system. On a network file system a lock may hold on
 //! one machine only, a sync may end at the server's memory, and a file may change its identity under the program,

@@ -88,7 +88,10 @@ impl Entry {
     /// When it was signed off.
     pub fn closed_at(&self) -> Option<DateTime<FixedOffset>> {
         let time = DateTime::from_timestamp(self.closed_at.0, self.closed_at.1)?;
-        Some(time.with_timezone(&FixedOffset::east_opt(self.offset)?))
+        let offset = FixedOffset::east_opt(self.offset)?;
+        // A day that a date cannot have.
+        time.naive_utc().checked_add_offset(offset)?;
+        Some(time.with_timezone(&offset))
     }
 }
 
@@ -171,4 +174,20 @@ fn line(lines: &mut BufReader<File>, most: u64) -> Option<String> {
 fn is_name(name: &str) -> bool {
     let path = PathBuf::from(name);
     path.file_name().is_some_and(|last| last == name)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Whatever a line says, a time has a day.
+    #[test]
+    fn a_time_that_no_day_has_is_none() {
+        let (first, last) = (DateTime::<chrono::Utc>::MIN_UTC, DateTime::<chrono::Utc>::MAX_UTC);
+        for (at, offset, is_one) in [(first, 0, true), (first, -3600, false), (last, 0, true), (last, 3600, false)] {
+            let line = (at.timestamp(), 0, offset, None, None, 0, "a.json".to_owned());
+            let closed_at = Entry::from_line(line).closed_at();
+            assert_eq!(closed_at.map(|at| at.date_naive()).is_some(), is_one, "{at} {offset}");
+        }
+    }
 }

@@ -1,10 +1,10 @@
 //! Files that a person asks for by name, anywhere: written whole or not at all.
 
 use std::fs::{self, File};
-use std::io::{self, BufWriter, ErrorKind, Read};
+use std::io::{self, BufWriter, ErrorKind, Read, Write};
 use std::path::{Component, Path, PathBuf};
 
-use super::disk::{Existing, make_folder, put, put_pieces};
+use super::disk::{make_folder, put_pieces};
 use super::{FILES, FOLDERS, StoreError};
 use crate::record::FORMAT;
 
@@ -15,7 +15,7 @@ use crate::record::FORMAT;
 /// # Errors
 /// Where it cannot be written.
 pub fn write_page(path: &Path, bytes: &[u8]) -> Result<PathBuf, StoreError> {
-    write_at(path, |at| put(at, bytes, Existing::Replaced))
+    write_page_with(path, |file| file.write_all(bytes))
 }
 
 /// As [`write_page`], for a file that is written piece by piece.

@@ -31,7 +31,7 @@ pub(super) fn stamp(metadata: &Metadata) -> u64 {
 
 /// The stamp, where it can be relied on by who began to look at this time of the same file system.
 pub(super) fn settled(metadata: &Metadata, began: SystemTime) -> Option<u64> {
-    changed(metadata).is_some_and(|at| at + TICK < began).then(|| stamp(metadata))
+    changed(metadata).and_then(|at| at.checked_add(TICK)).is_some_and(|at| at < began).then(|| stamp(metadata))
 }
 
 /// When it, or its entry, was changed last.
@@ -85,6 +85,11 @@ mod tests {
             assert_eq!(settled(&first, began), None, "{tick}");
         }
         assert_eq!(settled(&first, SystemTime::now() + Duration::from_secs(60)), Some(stamp(&first)));
+        // A time that nothing comes after, where the file system has it.
+        let last = SystemTime::UNIX_EPOCH.checked_add(Duration::from_secs(i64::MAX as u64)).unwrap();
+        if fs::File::open(&path).unwrap().set_modified(last).is_ok() {
+            assert_eq!(settled(&fs::metadata(&path).unwrap(), SystemTime::now()), None);
+        }
         fs::write(&path, "12").unwrap();
         assert_ne!(stamp(&fs::metadata(&path).unwrap()), stamp(&first), "another size");
         fs::File::open(&path).unwrap().set_modified(earlier).unwrap();

@@ -82,7 +82,7 @@ mod tests {
     }
 
     proptest! {
-        /// To the last sample of an hour at 192 kHz, a thousandth of what the contract asks for.
+        /// To the last sample of an hour at 192 kHz, a thousandth of what is promised.
         #[test]
         fn the_phase_is_that_of_whole_numbers(
             hz in 5.0f64..=200.0,

@@ -15,7 +15,7 @@ import sys
 
 # What reads or writes what nobody vouches for, and what that is built on.
 PATH = {
-    "JSON": "serde serde_core serde_json itoa zmij memchr ryu-js serde_json_canonicalizer",
+    "JSON": "serde serde_core serde_json itoa zmij memchr ryu-js",
     "digests": "sha2 digest block-buffer crypto-common generic-array cpufeatures",
     "keys and signatures": "ssh-key ssh-encoding ssh-cipher ed25519-dalek ed25519 curve25519-dalek subtle zeroize signature "
     "p256 primeorder elliptic-curve ecdsa crypto-bigint ff group sec1 base16ct base64ct pem-rfc7468 "

@@ -62,9 +62,10 @@ impl DrillSession {
             learner.map_or(Ok(()), |learner| learner.answered(outcome))
         });
         // The score would push the last answer off the screen.
-        if let (Ok(QuizEnd::Over), Answers::Person(interrupts)) = (&ended, &*answers) {
-            go_on(voice, interrupts).map_err(stopped)?;
-        }
+        let read = match (&ended, &*answers) {
+            (Ok(QuizEnd::Over), Answers::Person(interrupts)) => go_on(voice, interrupts).map(drop),
+            _ => Ok(()),
+        };
         let score = drill.score();
         if voice.style().json {
             voice.event(&ScoreEvent::of(score))?;
@@ -72,7 +73,7 @@ impl DrillSession {
             let progress = learner.map_or_else(|| Ok(drill.progress().clone()), Learner::progress)?;
             voice.print(&learn::score_said(score, &progress, voice.screen()))?;
         }
-        ended.map_err(stopped)?;
+        ended.and(read).map_err(stopped)?;
         warn_of_left_over(answers, voice);
         let first = score.all().first;
         Ok(if first.right == first.asked { Exit::Done } else { Exit::Findings })

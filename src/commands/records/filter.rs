@@ -104,9 +104,14 @@ pub(super) fn each_record(
     files: impl Iterator<Item = PathBuf>,
 ) -> impl Iterator<Item = (PathBuf, Result<Record, String>)> {
     files.map(|path| {
-        let record = record_bytes(&path).and_then(|bytes| parse_record(&bytes));
+        let record = read(&path);
         (path, record)
     })
+}
+
+/// The record in a file; why there is none.
+pub(super) fn read(path: &Path) -> Result<Record, String> {
+    record_bytes(path).and_then(|bytes| parse_record(&bytes))
 }
 
 /// What is said of a record file that cannot be read.

@@ -5,13 +5,13 @@ use std::path::{Path, PathBuf};
 
 use rayon::prelude::*;
 
-use super::filter::unreadable;
+use super::filter::{read, unreadable};
 use super::list::{List, Listed};
 use crate::audit::standing;
 use crate::commands::error::CommandError;
-use crate::record::{Record, parse_record};
+use crate::record::Record;
 use crate::signature::AllowedSigners;
-use crate::store::{Known, Newest, Outdated, Placed, Store, record_bytes};
+use crate::store::{Known, Newest, Outdated, Placed, Store};
 
 /// So many records are read at once, at most.
 const AT_ONCE: usize = 512;
@@ -119,8 +119,4 @@ impl Found {
             Looked::Unreadable(warning) => self.unreadable.push(warning),
         }
     }
-}
-
-fn read(path: &Path) -> Result<Record, String> {
-    record_bytes(path).and_then(|bytes| parse_record(&bytes))
 }

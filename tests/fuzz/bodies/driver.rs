@@ -77,7 +77,7 @@ fn analysed(analysis: &Analysis, fields: &Fields, given: &str) {
         shown::text(text, given);
     }
     let page = pages::excursion(excursion);
-    shown::text(&page, given);
+    shown::page(&page, given);
     assert!(!page.contains("<script"));
     if let Some(safe) = analysis.lowest_safe {
         assert!(safe.within_xmax, "the lowest safe corner is safe: {safe:?}");

@@ -23,6 +23,12 @@ pub fn text(text: &str, given: &str) {
     figures(text, given);
 }
 
+/// Holds a page to the same. A page keeps `+-` and its number in one row by a word joiner, where a terminal has no such thing.
+#[track_caller]
+pub fn page(page: &str, given: &str) {
+    text(&page.replace("+-\u{2060}\u{a0}", "+-\u{a0}"), given);
+}
+
 /// Nothing that a terminal acts on, that cannot be seen, or that turns the order of what is read; line ends are no harm.
 #[track_caller]
 pub fn harmless(text: &str) {

@@ -111,7 +111,7 @@ fn order(root: &Path, data: &[u8]) {
         for placed in newest {
             let Ok(placed) = placed else { break };
             assert!(is_below(&placed.path, &records), "{placed:?}");
-            let _ = placed.closed_at();
+            let _ = placed.closed_at().map(|at| at.date_naive());
         }
     }
 }

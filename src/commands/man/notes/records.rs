@@ -126,7 +126,12 @@ pub(super) fn notes(page: &str) -> Option<Notes> {
                 "`--stream` takes a record a line and gives a verdict a line, in constant memory; it looks at each record alone, \
                  so not at chains.",
             ],
-            exits: vec![(0, "Nothing but unsigned records was found."), (1, "Something was found."), REFUSED, NOT_KEPT],
+            exits: vec![
+                (0, "Nothing but unsigned records and copies was found."),
+                (1, "Something was found."),
+                REFUSED,
+                NOT_KEPT,
+            ],
             files: vec![STORE, RECORDS, CHAIN, SIGNERS],
             environment: [stored(), vec![TZ_OF_LIST, THREADS]].concat(),
             examples: &[

@@ -44,7 +44,7 @@ pub(super) const PRACTICE: Entry =
     ("practice/", "A store of its own, with the same files, for sessions at a simulated bench.");
 pub(super) const LEARNERS: Entry = ("learners/NAME.json", "What a learner did in lessons and drills.");
 pub(super) const LOCK: Entry =
-    (".lock", "Locked while a record is closed, or one of the files beside it is written. It holds nothing.");
+    (".lock", "Locked while a record is closed, or a file beside it is written that is no cache. It holds nothing.");
 pub(super) const NO_STORE: Entry = ("~/.local/share/cornerset", "The store. This command neither reads nor writes it.");
 
 pub(super) const IN_STORE: Entry = ("CORNERSET_STORE", "The store, where `--store` is not given.");
