@@ -127,8 +127,15 @@ impl Axes {
         format!("<polygon class=\"{class}\" clip-path=\"url(#area)\" points=\"{}\"/>\n", self.points(points))
     }
 
+    /// A level may have no bound, as that of a filter without any damping at its own corner, and SVG has no word for that.
     fn points(&self, points: impl Iterator<Item = (Hertz, f64)>) -> String {
-        let points: Vec<String> = points.map(|(at, value)| format!("{:.1},{:.1}", self.x(at), self.y(value))).collect();
+        /// Far outside of any drawing.
+        const FAR: f64 = 9999.0;
+        let points: Vec<String> = points
+            .map(|(at, value)| (self.x(at), self.y(value).clamp(-FAR, FAR)))
+            .filter(|(x, y)| x.is_finite() && y.is_finite())
+            .map(|(x, y)| format!("{x:.1},{y:.1}"))
+            .collect();
         points.join(" ")
     }
 
