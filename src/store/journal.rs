@@ -197,13 +197,21 @@ mod tests {
         LogEntry::Note(NoteEntry { at, question: Question::Job, text: "a note".to_owned() })
     }
 
+    /// A journal of so many good bytes, written through this file.
+    fn journal(path: &Path, file: File, good: u64) -> FileJournal {
+        let (id, sum) = ("0190".to_owned(), "0".repeat(16));
+        FileJournal { id, path: path.to_owned(), file, good, line: 1, sum, failed: false }
+    }
+
+    fn writable(path: &Path) -> File {
+        OpenOptions::new().read(true).write(true).open(path).unwrap()
+    }
+
     /// A device on which every write fails for want of space.
     #[test]
     fn a_full_disk_is_named_and_ends_the_journal() {
-        let path = PathBuf::from("/dev/full");
-        let file = OpenOptions::new().read(true).write(true).open(&path).unwrap();
-        let (id, sum) = ("0190".to_owned(), "0".repeat(16));
-        let mut journal = FileJournal { id, path, file, good: 0, line: 1, sum, failed: false };
+        let path = Path::new("/dev/full");
+        let mut journal = journal(path, writable(path), 0);
         let message = journal.append(&note()).unwrap_err().to_string();
         assert!(message.starts_with("this answer was not kept: "), "{message}");
         assert!(message.contains("cannot write /dev/full: the disk is full; free some space"), "{message}");
@@ -215,10 +223,8 @@ mod tests {
     /// A device that takes every write, and can be neither synced nor cut back.
     #[test]
     fn what_cannot_be_taken_back_is_not_certain() {
-        let path = PathBuf::from("/dev/null");
-        let file = OpenOptions::new().read(true).write(true).open(&path).unwrap();
-        let (id, sum) = ("0190".to_owned(), "0".repeat(16));
-        let mut journal = FileJournal { id, path, file, good: 0, line: 1, sum, failed: false };
+        let path = Path::new("/dev/null");
+        let mut journal = journal(path, writable(path), 0);
         let message = journal.append(&note()).unwrap_err().to_string();
         assert!(
             message.starts_with("it is not certain whether this answer was kept: cannot sync /dev/null"),
@@ -233,9 +239,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("journal");
         std::fs::write(&path, "").unwrap();
-        let file = OpenOptions::new().read(true).write(true).open(&path).unwrap();
-        let (id, sum) = ("0190".to_owned(), "0".repeat(16));
-        let mut journal = FileJournal { id, path: path.clone(), file, good: 0, line: 1, sum, failed: false };
+        let mut journal = journal(&path, writable(&path), 0);
         // RFC 3339 ends with the year 9999.
         let at = Moment::new(chrono::DateTime::from_timestamp_millis(253_402_300_800_000).unwrap().fixed_offset());
         let entry = LogEntry::Note(NoteEntry { at, question: Question::Job, text: "a note".to_owned() });
@@ -249,9 +253,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("journal");
         std::fs::write(&path, "kept\n").unwrap();
-        let file = File::open(&path).unwrap();
-        let (id, sum) = ("0190".to_owned(), "0".repeat(16));
-        let mut journal = FileJournal { id, path: path.clone(), file, good: 5, line: 1, sum, failed: false };
+        let mut journal = journal(&path, File::open(&path).unwrap(), 5);
         assert!(journal.append(&note()).is_err());
         assert_eq!(std::fs::read(&path).unwrap(), b"kept\n");
     }

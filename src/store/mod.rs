@@ -20,7 +20,8 @@
 //! which then refuses to go on. A file system that cannot lock is refused. A store that several machines write to
 //! belongs on a server that locks, or each bench gets its own store; records are plain files and can be gathered
 //! afterwards. A program that is killed while it writes a file leaves a temporary file behind, whose name starts with
-//! a dot and ends with `.part`: nothing reads it, and the next close removes it from the store and the year's folder.
+//! a dot and ends with `.part`: nothing reads it, and the next close removes it from the store and the year's folder. That of a
+//! page or an export (`.page-`) stays: who writes one holds no lock, so nobody else can tell whether it is still being written.
 
 mod away;
 mod bench;
